@@ -1,0 +1,1 @@
+#include "calib/files.h"

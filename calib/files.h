@@ -1,0 +1,26 @@
+// The two files that people edit: the station and the hoop (TOML). Every fault names file, line and mend.
+#pragma once
+
+#include <filesystem>
+#include <stdexcept>
+#include <string>
+
+#include "vision/station.h"
+
+namespace calib {
+
+// what() reads "station.toml:12: ... " and says what to write instead.
+class FileError : public std::runtime_error {
+ public:
+  using std::runtime_error::runtime_error;
+};
+
+// Unknown keys, wrong types, values outside their range and tags twice over are errors. Throws FileError.
+vision::Station load_station(const std::filesystem::path& file);
+vision::Hoop load_hoop(const std::filesystem::path& file);
+
+// Written beside, synced, renamed: the old file stays whole until the new one is. Throws FileError.
+void save_station(const vision::Station& station, const std::filesystem::path& file);
+void save_hoop(const vision::Hoop& hoop, const std::filesystem::path& file);
+
+}  // namespace calib
