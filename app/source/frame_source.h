@@ -1,0 +1,32 @@
+// Where frames come from: the camera, the rendered station, a folder of pictures.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+
+#include <opencv2/core.hpp>
+
+namespace app {
+
+struct Frame {
+  cv::Mat grey;                       // 8 bit, one channel, any stride
+  double time_s = 0.0;                // of exposure, on a steady clock that the source chooses
+  long number = 0;
+  std::shared_ptr<const void> owner;  // keeps the pixels alive; its deleter gives the buffer back
+};
+
+class FrameSource {
+ public:
+  virtual ~FrameSource() = default;
+  // The next frame; waits for it. Nothing when the source has ended or failed (see trouble()).
+  virtual std::optional<Frame> next() = 0;
+  // One line for the screen: what delivers the frames, such as "rendered station, no camera".
+  virtual std::string title() const = 0;
+  // Why next() gave nothing; empty at an ordinary end.
+  virtual std::string trouble() const { return {}; }
+  // A rendered or recorded source is not a camera, and the screen says so.
+  virtual bool is_live_camera() const = 0;
+};
+
+}  // namespace app
