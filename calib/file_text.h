@@ -1,0 +1,19 @@
+// The station and hoop files as text: what load and save do, without the disk.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "calib/files.h"
+
+namespace calib {
+
+// `file` is the name that messages carry. Throws FileError.
+vision::Station station_from_text(std::string_view text, const std::string& file);
+vision::Hoop hoop_from_text(std::string_view text, const std::string& file);
+
+// Every number is written so that it reads back as the same double. Nothing is checked here.
+std::string text_of(const vision::Station& station);
+std::string text_of(const vision::Hoop& hoop);
+
+}  // namespace calib
