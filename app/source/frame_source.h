@@ -2,16 +2,15 @@
 #pragma once
 
 #include <memory>
+#include <opencv2/core.hpp>
 #include <optional>
 #include <string>
-
-#include <opencv2/core.hpp>
 
 namespace app {
 
 struct Frame {
-  cv::Mat grey;                       // 8 bit, one channel, any stride
-  double time_s = 0.0;                // of exposure, on a steady clock that the source chooses
+  cv::Mat grey;         // 8 bit, one channel, any stride
+  double time_s = 0.0;  // of exposure, on a steady clock that the source chooses
   long number = 0;
   std::shared_ptr<const void> owner;  // keeps the pixels alive; its deleter gives the buffer back
 };
@@ -21,6 +20,8 @@ class FrameSource {
   virtual ~FrameSource() = default;
   // The next frame; waits for it. Nothing when the source has ended or failed (see trouble()).
   virtual std::optional<Frame> next() = 0;
+  // From any thread: next() returns nothing within a quarter of a second, now and from here on.
+  virtual void stop() {}
   // One line for the screen: what delivers the frames, such as "rendered station, no camera".
   virtual std::string title() const = 0;
   // Why next() gave nothing; empty at an ordinary end.
