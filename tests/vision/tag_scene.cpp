@@ -1,0 +1,115 @@
+#include "tests/vision/tag_scene.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/calib3d.hpp>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/tag_family.h"
+
+namespace tag_scene {
+namespace {
+
+constexpr double kHalf = 4.0;  // modules from the centre to a side of the black square
+
+// From modules on the tag (x right, y down, origin at its centre) to a point in the camera frame, up to scale.
+cv::Matx33d camera_from_tag(const vision::Lens& lens, const TagInScene& tag) {
+  const cv::Point2d centre = vision::undistort(lens, tag.centre_px);
+  const cv::Vec3d axis(std::cos(tag.tilt_axis_rad), std::sin(tag.tilt_axis_rad), 0.0);
+  cv::Matx33d tilt, turn;
+  cv::Rodrigues(axis * tag.tilt_rad, tilt);
+  cv::Rodrigues(cv::Vec3d(0.0, 0.0, -tag.angle_rad), turn);  // y is down: counter-clockwise is negative
+  const cv::Matx33d rotation = tilt * turn;
+  const double module = tag.side_px / (2.0 * kHalf) / lens.fx;         // at distance 1
+  return {rotation(0, 0) * module, rotation(0, 1) * module, centre.x,  //
+          rotation(1, 0) * module, rotation(1, 1) * module, centre.y,  //
+          rotation(2, 0) * module, rotation(2, 1) * module, 1.0};
+}
+
+cv::Point2d normalised(const cv::Matx33d& camera_from_modules, double x, double y) {
+  const cv::Vec3d p = camera_from_modules * cv::Vec3d(x, y, 1.0);
+  return {p[0] / p[2], p[1] / p[2]};
+}
+
+}  // namespace
+
+vision::Lens station_lens() {
+  vision::Lens lens;
+  lens.width_px = 2304;
+  lens.height_px = 1296;
+  lens.fx = 2246.3;
+  lens.fy = 2248.1;
+  lens.cx = 1160.4;
+  lens.cy = 640.7;
+  lens.distortion = {-0.1182, 0.0871, 0.00064, -0.00047, -0.0213};
+  return lens;
+}
+
+vision::Lens plain_lens(int width_px, int height_px) {
+  vision::Lens lens;
+  lens.width_px = width_px;
+  lens.height_px = height_px;
+  lens.fx = lens.fy = width_px;
+  lens.cx = 0.5 * (width_px - 1);
+  lens.cy = 0.5 * (height_px - 1);
+  return lens;
+}
+
+std::array<cv::Point2d, 4> true_corners_normalised(const vision::Lens& lens, const TagInScene& tag) {
+  const cv::Matx33d m = camera_from_tag(lens, tag);
+  return {normalised(m, -kHalf, -kHalf), normalised(m, kHalf, -kHalf), normalised(m, kHalf, kHalf),
+          normalised(m, -kHalf, kHalf)};
+}
+
+std::array<cv::Point2d, 4> true_corners_px(const vision::Lens& lens, const TagInScene& tag) {
+  std::array<cv::Point2d, 4> corners = true_corners_normalised(lens, tag);
+  for (cv::Point2d& c : corners) c = vision::project(lens, {c.x, c.y, 1.0});
+  return corners;
+}
+
+void draw(cv::Mat& picture, const vision::Lens& lens, const TagInScene& tag) {
+  constexpr int kFine = 8;  // samples across a pixel
+  const cv::Matx33d tag_from_camera = camera_from_tag(lens, tag).inv();
+  const double reach = 1.5 * tag.side_px * (kHalf + tag.border_modules) / (2.0 * kHalf) + 2.0;
+  const cv::Point from(std::max(0, static_cast<int>(tag.centre_px.x - reach)),
+                       std::max(0, static_cast<int>(tag.centre_px.y - reach)));
+  const cv::Point to(std::min(picture.cols - 1, static_cast<int>(tag.centre_px.x + reach)),
+                     std::min(picture.rows - 1, static_cast<int>(tag.centre_px.y + reach)));
+  const double edge = kHalf + tag.border_modules;
+  for (int y = from.y; y <= to.y; ++y) {
+    for (int x = from.x; x <= to.x; ++x) {
+      // The lens is as good as straight within a pixel.
+      const cv::Point2d n = vision::undistort(lens, cv::Point2d(x, y));
+      const cv::Point2d dx = vision::undistort(lens, cv::Point2d(x + 0.5, y)) - n;
+      const cv::Point2d dy = vision::undistort(lens, cv::Point2d(x, y + 0.5)) - n;
+      float& pixel = picture.at<float>(y, x);
+      double sum = 0.0;
+      for (int j = 0; j < kFine; ++j) {
+        for (int i = 0; i < kFine; ++i) {
+          const cv::Point2d q = n + dx * (2.0 * (i + 0.5) / kFine - 1.0) + dy * (2.0 * (j + 0.5) / kFine - 1.0);
+          const cv::Vec3d p = tag_from_camera * cv::Vec3d(q.x, q.y, 1.0);
+          const double u = p[0] / p[2], v = p[1] / p[2];
+          const double out = std::max(std::abs(u), std::abs(v));
+          if (out > edge) {
+            sum += pixel;
+          } else {
+            const int row = static_cast<int>(std::floor(v + kHalf)), column = static_cast<int>(std::floor(u + kHalf));
+            sum += out > kHalf || vision::tag_module_is_white(tag.id, row, column) ? tag.white : tag.black;
+          }
+        }
+      }
+      pixel = static_cast<float>(sum / (kFine * kFine));
+    }
+  }
+}
+
+cv::Mat develop(const cv::Mat& picture, double blur_px, double noise_levels, cv::RNG& rng) {
+  cv::Mat blurred, noise(picture.size(), CV_32FC1), grey;
+  cv::GaussianBlur(picture, blurred, {0, 0}, blur_px, blur_px, cv::BORDER_REPLICATE);
+  rng.fill(noise, cv::RNG::NORMAL, 0.0, noise_levels);
+  blurred += noise;
+  blurred.convertTo(grey, CV_8UC1);
+  return grey;
+}
+
+}  // namespace tag_scene

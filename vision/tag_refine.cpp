@@ -1,0 +1,111 @@
+#include "vision/tag_refine.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/tag_snap.h"
+
+namespace vision {
+namespace {
+
+constexpr int kRounds = 4;
+constexpr double kRestPx = 0.02;        // a side that moves less is at rest: what is left is of second order
+constexpr double kFurthestPx = 2.5;     // from where the corners were said to be
+constexpr double kLeastShare = 0.6;     // of a side's samples
+constexpr double kLeastSpan = 0.6;      // of its length
+constexpr double kLeastContrast = 0.3;  // of the side with the most
+constexpr double kMostSigmaPx = 0.3;
+
+cv::Point2d through_lens(const Lens& lens, cv::Point2d normalised) {
+  const cv::Point2d d = distort(lens, normalised);
+  return {lens.fx * d.x + lens.cx, lens.fy * d.y + lens.cy};
+}
+
+bool finite(cv::Point2d p) { return std::isfinite(p.x) && std::isfinite(p.y); }
+
+}  // namespace
+
+std::optional<SeenTag> TagRefiner::refine(const cv::Mat& grey, const Quad& corners_px, int id) {
+  corners_px_ = corners_px;
+  for (std::size_t i = 0; i < 4; ++i) {
+    corners_[i] = undistort(lens_, corners_px[i]);
+    if (!finite(corners_[i])) return std::nullopt;
+  }
+  const cv::Point2d middle = (corners_px[0] + corners_px[1] + corners_px[2] + corners_px[3]) * 0.25;
+  const cv::Point2d at = undistort(lens_, middle);
+  const cv::Point2d dx = undistort(lens_, middle + cv::Point2d{1.0, 0.0}) - at;
+  const cv::Point2d dy = undistort(lens_, middle + cv::Point2d{0.0, 1.0}) - at;
+  normalised_per_px_ = {dx.x, dy.x, dx.y, dy.y};
+  sides_.fill({});
+  furthest_px_ = 1e9;
+  for (int round = 0; round < kRounds && !(furthest_px_ <= kRestPx); ++round)
+    if (!fit_sides(grey) || !move_corners()) return std::nullopt;
+  for (std::size_t i = 0; i < 4; ++i)
+    if (!(cv::norm(corners_px_[i] - corners_px[i]) <= kFurthestPx)) return std::nullopt;
+  SeenTag tag;
+  tag.id = id;
+  tag.corners_normalised = corners_;
+  tag.corners_px = corners_px_;
+  tag.sigma_px = corner_sigma_px();
+  for (const SideFit& side : sides_) tag.side_samples += side.samples;
+  if (!acceptable() || !(tag.sigma_px <= kMostSigmaPx)) return std::nullopt;
+  return tag;
+}
+
+bool TagRefiner::fit_sides(const cv::Mat& grey) {
+  for (std::size_t i = 0; i < 4; ++i) {
+    const std::size_t next = (i + 1) % 4;
+    const double across =
+        cv::norm(corners_px_[(i + 3) % 4] - corners_px_[i]) + cv::norm(corners_px_[(i + 2) % 4] - corners_px_[next]);
+    const double module_px = 0.5 * across / 8.0;
+    const double blur_px = sides_[i].blur_px > 0.0 ? sides_[i].blur_px : std::min(1.1, 0.4 * module_px);
+    const SideLine line{corners_[i], corners_[next], corners_px_[i], corners_px_[next]};
+    if (!fitter_.fit(grey, lens_, line, module_px, blur_px, sides_[i])) return false;
+  }
+  return true;
+}
+
+// Each side moves by its offsets along its normal; the corners are where they then cross.
+bool TagRefiner::move_corners() {
+  std::array<std::array<cv::Point2d, 2>, 4> moved;
+  furthest_px_ = 0.0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const std::size_t next = (i + 1) % 4;
+    const cv::Point2d chord = corners_px_[next] - corners_px_[i];
+    const cv::Vec2d out = cv::Vec2d(chord.y, -chord.x) / cv::norm(chord);
+    const cv::Vec2d start = normalised_per_px_ * (out * sides_[i].offset_start_px);
+    const cv::Vec2d end = normalised_per_px_ * (out * sides_[i].offset_end_px);
+    moved[i] = {corners_[i] + cv::Point2d(start), corners_[next] + cv::Point2d(end)};
+    furthest_px_ = std::max({furthest_px_, std::abs(sides_[i].offset_start_px), std::abs(sides_[i].offset_end_px)});
+  }
+  for (std::size_t i = 0; i < 4; ++i) {
+    const auto& before = moved[(i + 3) % 4];
+    corners_[i] = line_crossing(before[0], before[1], moved[i][0], moved[i][1]);
+    if (!finite(corners_[i])) return false;
+    corners_px_[i] = through_lens(lens_, corners_[i]);
+  }
+  return true;
+}
+
+bool TagRefiner::acceptable() const {
+  double most = 0.0;
+  for (const SideFit& side : sides_) most = std::max(most, side.contrast);
+  return std::all_of(sides_.begin(), sides_.end(), [&](const SideFit& side) {
+    return side.share >= kLeastShare && side.span >= kLeastSpan && side.contrast >= kLeastContrast * most;
+  });
+}
+
+// Root mean square over the corners and the two axes. A corner's error along one side's normal is that side's alone;
+// where the sides do not cross at right angles it grows.
+double TagRefiner::corner_sigma_px() const {
+  double sum = 0.0;
+  for (std::size_t i = 0; i < 4; ++i) {
+    const cv::Point2d a = corners_px_[i] - corners_px_[(i + 3) % 4], b = corners_px_[(i + 1) % 4] - corners_px_[i];
+    const double sine = a.cross(b) / (cv::norm(a) * cv::norm(b));
+    const double before = sides_[(i + 3) % 4].sigma_end_px, after = sides_[i].sigma_start_px;
+    sum += (before * before + after * after) / std::max(sine * sine, 1e-6);
+  }
+  return std::sqrt(sum / 8.0);
+}
+
+}  // namespace vision
