@@ -1,0 +1,22 @@
+// Draws the ring into the picture of light: top, chamfers, walls and notches, each where the camera's ray meets
+// it, and the narrow dark gap between the ring and the cloth around it.
+#pragma once
+
+#include <opencv2/core.hpp>
+
+#include "app/render/light_map.h"
+#include "app/render/ray_field.h"
+#include "app/render/ring_solid.h"
+#include "app/render/scene.h"
+
+namespace app {
+
+// `ground_mm`: height of the cloth, or of the board when it is bare.
+cv::Rect draw_ring(const RayField& rays, const RingSolid& solid, const Scene& scene, double ground_mm,
+                   cv::Mat1w& light);
+
+// Darkens or brightens the ground around the ring.
+void apply_light_map(const RayField& rays, const LightMap& map, const vision::Pose2& board_from_hoop, double ground_mm,
+                     cv::Mat1w& light);
+
+}  // namespace app

@@ -1,0 +1,124 @@
+// What the rendered station shows in one frame, and the truth about it.
+// Lengths in mm, angles in degrees where the name ends in _deg; frames as in vision/ (board frame: z up).
+#pragma once
+
+#include <cstdint>
+#include <opencv2/core.hpp>
+#include <optional>
+#include <vector>
+
+#include "vision/camera.h"
+#include "vision/geometry.h"
+#include "vision/station.h"
+
+namespace app {
+
+// Where the camera hangs. With all tilts zero it looks straight down, the picture's top away from the operator.
+struct CameraPlace {
+  double height_mm = 650.0;
+  double x_mm = 0.0, y_mm = 0.0;              // the point of the board straight below it
+  double tilt_x_deg = 0.0, tilt_y_deg = 0.0;  // about the camera's own x and y axes
+  double roll_deg = 0.0;                      // about the board's z axis
+};
+vision::CameraPose camera_from_board(const CameraPlace& place);
+
+enum class BoardSurface { plain, wood, grid };
+struct Board {
+  BoardSurface surface = BoardSurface::plain;
+  double albedo = 0.45;
+  cv::Size2d size_mm{470.0, 370.0};
+  double table_albedo = 0.10;  // what lies beyond the board
+};
+
+enum class ClothPattern { plain, stripes, checks, blobs };
+struct Cloth {
+  ClothPattern pattern = ClothPattern::plain;
+  double albedo = 0.30, second_albedo = 0.08;  // linear reflectance of the ground and of the pattern
+  double pitch_mm = 14.0;                      // of stripes, checks and blobs
+  double weave = 0.06;                         // relative contrast of the threads
+  double wrinkles = 0.06;                      // relative contrast of folds
+  cv::Size2d size_mm{290.0, 420.0};
+  vision::Pose2 board_from_cloth;
+  std::uint32_t seed = 1;
+};
+
+enum class RingState {
+  none,
+  assembled,    // both rings, empty, on the bare board
+  under_cloth,  // the outer ring alone, seen as a ridge in the cloth
+  pressed,      // the inner ring in the cloth, the outer ring a ridge around it
+};
+struct Ring {
+  RingState state = RingState::pressed;
+  vision::Pose2 board_from_hoop;
+  double rim_height_mm = 11.0;  // true in this frame, the taught one may differ
+  double albedo = 0.40;
+  double gloss = 0.1;         // 0 matt .. 1 mirror-like streaks
+  double translucency = 0.0;  // share of the cloth that shines through
+  double bevel_mm = 0.8;      // both edges of the top are chamfered by this much, at 45 degrees
+};
+
+struct StickerPlace {
+  int number = 0;
+  vision::Pose2 board_from_sticker;
+  double curl_mm = 0.0;            // how high its east edge lifts off the cloth
+  vision::Pose2 print_from_paper;  // a mis-cut edge: where the paper lies under the print
+};
+
+// A strip of opaque tape or a thread end, flat on the sticker or the rim.
+struct Tape {
+  vision::Pose2 board_from_tape;
+  cv::Size2d size_mm{40.0, 12.0};
+  double height_mm = 1.2, albedo = 0.6;
+};
+
+// The finger tips point to the hand's +y; the palm's middle is its origin.
+struct Hand {
+  vision::Pose2 board_from_hand;
+  double height_mm = 22.0;
+  double albedo = 0.38;
+};
+
+struct Light {
+  double azimuth_deg = 120.0, elevation_deg = 65.0;  // direction to the lamp, counter-clockwise from board +x
+  double ambient = 0.55;                             // share of the light on a flat surface that has no direction
+  double size_deg = 12.0;                            // half-width of the lamp as seen from the board: soft shadows
+  double level = 1.0;                                // exposure; 1 shows white paper at about 0.8 of full scale
+  double vignetting = 0.25;                          // light lost in the picture's corners
+  double slope = 0.0;                                // relative change of the light over 100 mm towards the lamp
+};
+
+struct Optics {
+  double blur_sigma_px = 0.7;
+  cv::Point2d motion_px{0.0, 0.0};  // length and direction of a smear
+};
+
+struct Sensor {
+  double full_well = 9000.0;  // electrons at full scale: shot noise
+  double read_noise = 4.0;    // electrons
+  double gamma = 2.2;         // picture value = 255 * light^(1/gamma)
+  int jpeg_quality = 0;       // 0: no round trip
+};
+
+struct Scene {
+  vision::CameraPose camera_from_board = app::camera_from_board({});
+  Board board;
+  std::optional<Cloth> cloth = Cloth{};
+  double cloth_height_mm = 1.0;  // true in this frame
+  Ring ring;
+  std::vector<StickerPlace> stickers;
+  std::vector<Tape> tapes;
+  std::optional<Hand> hand;
+  Light light;
+  Optics optics;
+  Sensor sensor;
+};
+
+// The sticker's pose in the hoop frame, signs of a vision::Reading.
+struct TrueReading {
+  double offset_x_mm = 0.0, offset_y_mm = 0.0, rotation_deg = 0.0;
+};
+// Of the scene's first sticker; nothing without a ring that is pressed, or without a sticker.
+std::optional<TrueReading> true_reading(const Scene& scene);
+
+}  // namespace app

@@ -1,0 +1,73 @@
+#include "app/render/scene_key.h"
+
+namespace app {
+namespace {
+
+void add(SceneKey& key, std::initializer_list<double> values) {
+  for (const double value : values) key.push_back(value);
+}
+void add(SceneKey& key, const vision::Pose2& pose) { add(key, {pose.origin_mm.x, pose.origin_mm.y, pose.angle_rad}); }
+void add(SceneKey& key, const SceneKey& more) {
+  for (const double value : more) key.push_back(value);
+}
+
+void add_lamp(SceneKey& key, const Light& light) {
+  add(key, {light.azimuth_deg, light.elevation_deg, light.ambient, light.size_deg});
+}
+
+}  // namespace
+
+SceneKey board_key(const Scene& scene) {
+  SceneKey key;
+  for (const double v : scene.camera_from_board.rotation.val) key.push_back(v);
+  for (const double v : scene.camera_from_board.translation_mm.val) key.push_back(v);
+  add(key, {static_cast<double>(scene.board.surface), scene.board.albedo, scene.board.size_mm.width,
+            scene.board.size_mm.height, scene.board.table_albedo});
+  return key;
+}
+
+SceneKey cloth_texture_key(const Cloth& cloth) {
+  return {static_cast<double>(cloth.pattern),
+          cloth.albedo,
+          cloth.second_albedo,
+          cloth.pitch_mm,
+          cloth.weave,
+          cloth.wrinkles,
+          cloth.size_mm.width,
+          cloth.size_mm.height,
+          static_cast<double>(cloth.seed)};
+}
+
+SceneKey light_map_key(const Scene& scene) {
+  SceneKey key;
+  add(key, {static_cast<double>(scene.ring.state), scene.ring.board_from_hoop.angle_rad, scene.ring.rim_height_mm,
+            scene.cloth ? scene.cloth_height_mm : 0.0});
+  add_lamp(key, scene.light);
+  return key;
+}
+
+SceneKey still_key(const Scene& scene) {
+  SceneKey key = board_key(scene);
+  add(key, light_map_key(scene));
+  add(key, {scene.cloth ? 1.0 : 0.0});
+  if (scene.cloth) {
+    add(key, cloth_texture_key(*scene.cloth));
+    add(key, scene.cloth->board_from_cloth);
+  }
+  add(key, scene.ring.board_from_hoop);
+  add(key, {scene.ring.albedo, scene.ring.gloss, scene.ring.translucency, scene.ring.bevel_mm});
+  add(key, {static_cast<double>(scene.stickers.size()), static_cast<double>(scene.tapes.size())});
+  for (const StickerPlace& sticker : scene.stickers) {
+    add(key, sticker.board_from_sticker);
+    add(key, sticker.print_from_paper);
+    add(key, {static_cast<double>(sticker.number), sticker.curl_mm});
+  }
+  for (const Tape& tape : scene.tapes) {
+    add(key, tape.board_from_tape);
+    add(key, {tape.size_mm.width, tape.size_mm.height, tape.height_mm, tape.albedo});
+  }
+  add(key, {scene.optics.blur_sigma_px, scene.optics.motion_px.x, scene.optics.motion_px.y});
+  return key;
+}
+
+}  // namespace app
