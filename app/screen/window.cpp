@@ -1,0 +1,117 @@
+#include "app/screen/window.h"
+
+#include <cstring>
+#include <opencv2/imgproc.hpp>
+
+#include "app/screen/text.h"
+
+namespace app {
+namespace {
+
+constexpr int kDefaultWidth_px = 1280;
+constexpr int kDefaultHeight_px = 800;
+// SDL's software renderer puts the corners of shapes on whole pixels; drawn larger and made smaller, edges are smooth.
+constexpr int kOversampling = 2;
+
+cv::Size or_default(cv::Size size) { return size.empty() ? cv::Size(kDefaultWidth_px, kDefaultHeight_px) : size; }
+
+ScreenError sdl_error(const std::string& what) { return ScreenError(what + ": " + SDL_GetError()); }
+
+// SDL's drivers that draw for nobody.
+bool shows_nothing(const char* driver) {
+  return driver == nullptr || std::strcmp(driver, "dummy") == 0 || std::strcmp(driver, "offscreen") == 0 ||
+         std::strcmp(driver, "evdev") == 0;
+}
+
+}  // namespace
+
+std::unique_ptr<Window> Window::open(bool full_screen, cv::Size size, std::string& why) {
+  SDL_SetHint(SDL_HINT_NO_SIGNAL_HANDLERS, "1");  // the station has its own
+  SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "0");
+  SDL_SetHint(SDL_HINT_RENDER_SCALE_QUALITY, "linear");
+  if (SDL_InitSubSystem(SDL_INIT_VIDEO) != 0) {
+    why = std::string("No display found (") + SDL_GetError() + ")";
+    return nullptr;
+  }
+  std::unique_ptr<Window> w(new Window);
+  w->started_video_ = true;
+  if (shows_nothing(SDL_GetCurrentVideoDriver())) {
+    why = "No display found";
+    return nullptr;
+  }
+  size = or_default(size);
+  const Uint32 flags =
+      SDL_WINDOW_ALLOW_HIGHDPI | (full_screen ? Uint32{SDL_WINDOW_FULLSCREEN_DESKTOP} : Uint32{SDL_WINDOW_RESIZABLE});
+  w->window_ =
+      SDL_CreateWindow("hoopgauge", SDL_WINDOWPOS_CENTERED, SDL_WINDOWPOS_CENTERED, size.width, size.height, flags);
+  if (w->window_ == nullptr) throw sdl_error("the screen's window cannot be opened");
+  w->renderer_ = SDL_CreateRenderer(w->window_, -1, SDL_RENDERER_ACCELERATED | SDL_RENDERER_PRESENTVSYNC);
+  if (w->renderer_ == nullptr) w->renderer_ = SDL_CreateRenderer(w->window_, -1, SDL_RENDERER_SOFTWARE);
+  if (w->renderer_ == nullptr) throw sdl_error("the screen cannot be drawn on");
+  if (full_screen) SDL_ShowCursor(SDL_DISABLE);
+  return w;
+}
+
+std::unique_ptr<Window> Window::in_memory(cv::Size size) {
+  size = or_default(size);
+  std::unique_ptr<Window> w(new Window);
+  w->oversampling_ = kOversampling;
+  w->surface_ = SDL_CreateRGBSurfaceWithFormat(0, kOversampling * size.width, kOversampling * size.height, 32,
+                                               SDL_PIXELFORMAT_ARGB8888);
+  if (w->surface_ == nullptr) throw sdl_error("no memory for the screen's picture");
+  w->renderer_ = SDL_CreateSoftwareRenderer(w->surface_);
+  if (w->renderer_ == nullptr) throw sdl_error("the screen's picture cannot be drawn");
+  return w;
+}
+
+Window::~Window() {
+  if (renderer_ != nullptr) SDL_DestroyRenderer(renderer_);
+  if (surface_ != nullptr) SDL_FreeSurface(surface_);
+  if (window_ != nullptr) SDL_DestroyWindow(window_);
+  if (started_video_) SDL_QuitSubSystem(SDL_INIT_VIDEO);
+}
+
+cv::Size Window::size() const {
+  cv::Size size;
+  SDL_GetRendererOutputSize(renderer_, &size.width, &size.height);
+  return size;
+}
+
+WindowEvents Window::poll() {
+  WindowEvents events;
+  SDL_Event event;
+  while (window_ != nullptr && SDL_PollEvent(&event) != 0) {
+    switch (event.type) {
+      case SDL_QUIT:
+        events.quit = true;
+        break;
+      case SDL_KEYDOWN:
+        events.quit = events.quit || event.key.keysym.sym == SDLK_ESCAPE || event.key.keysym.sym == SDLK_q;
+        break;
+      case SDL_WINDOWEVENT:
+        events.redraw = true;
+        break;
+      case SDL_RENDER_TARGETS_RESET:
+      case SDL_RENDER_DEVICE_RESET:
+        events.textures_lost = events.redraw = true;
+        break;
+      default:
+        break;
+    }
+  }
+  return events;
+}
+
+cv::Mat Window::picture() const {
+  const cv::Size s = size();
+  cv::Mat bgr(s, CV_8UC3);
+  if (SDL_RenderReadPixels(renderer_, nullptr, SDL_PIXELFORMAT_BGR24, bgr.data, static_cast<int>(bgr.step)) != 0) {
+    return {};
+  }
+  if (oversampling_ > 1) cv::resize(bgr, bgr, s / oversampling_, 0.0, 0.0, cv::INTER_AREA);
+  return bgr;
+}
+
+void Window::present() { SDL_RenderPresent(renderer_); }
+
+}  // namespace app
