@@ -1,0 +1,72 @@
+// From a source of frames to the newest reading: capture and measuring, each on a thread of its own.
+#pragma once
+
+#include <atomic>
+#include <chrono>
+#include <functional>
+#include <memory>
+#include <mutex>
+#include <string>
+#include <thread>
+
+#include "app/source/frame_source.h"
+#include "app/source/latest.h"
+#include "vision/reading.h"
+
+namespace app {
+
+using Clock = std::chrono::steady_clock;
+
+struct ArrivedFrame {
+  Frame frame;
+  Clock::time_point arrived;
+};
+
+// A frame with what was read from it.
+struct Measured {
+  Frame frame;
+  vision::FrameResult result;
+  Clock::time_point arrived;  // when the source handed the frame over
+  double measuring_ms = 0.0;
+};
+
+// Reads one frame; called from one thread only. Throws for a frame it cannot take (wrong size).
+using ReadFrame = std::function<const vision::FrameResult&(const cv::Mat& grey)>;
+
+class Measuring {
+ public:
+  // Starts both threads.
+  Measuring(std::unique_ptr<FrameSource> source, ReadFrame read);
+  // Stops the source and waits for both threads.
+  ~Measuring();
+  Measuring(const Measuring&) = delete;
+  Measuring& operator=(const Measuring&) = delete;
+
+  Latest<Measured>& results() { return results_; }
+  const FrameSource& source() const { return *source_; }
+
+  // What is wrong just now, in the operator's words; empty while all is well.
+  std::string trouble() const;
+  // No more frames will come: the source ended, or it failed for good (then trouble() says why).
+  bool ended() const { return ended_; }
+  // Frames that came faster than they were measured.
+  long frames_dropped() const { return frames_.drops(); }
+
+ private:
+  void capture();
+  void measure();
+  void set_trouble(std::string text);
+
+  std::unique_ptr<FrameSource> source_;
+  ReadFrame read_;
+  Latest<ArrivedFrame> frames_;
+  Latest<Measured> results_;
+  std::atomic<bool> stop_{false};
+  std::atomic<bool> ended_{false};
+  mutable std::mutex trouble_gate_;
+  std::string trouble_;
+  std::thread capture_thread_;
+  std::thread measure_thread_;
+};
+
+}  // namespace app

@@ -1,0 +1,56 @@
+#include "app/source/open_source.h"
+
+#include <spdlog/spdlog.h>
+
+#include "app/source/camera_source.h"
+#include "app/source/folder_source.h"
+#include "calib/files.h"
+
+namespace app {
+namespace {
+
+// A picture of a folder stays this long: time to read the screen.
+constexpr double kFolderPeriod_s = 1.0;
+
+cv::Size size_of(const vision::Station& station) { return {station.lens.width_px, station.lens.height_px}; }
+
+OpenedStation with_files(const StationOptions& options, const char* what) {
+  if (!options.station_file || !options.hoop_file) {
+    throw OptionError(std::string(what) + " needs the station's and the hoop's file: add --station FILE --hoop FILE");
+  }
+  OpenedStation opened;
+  opened.station = calib::load_station(*options.station_file);
+  opened.hoop = calib::load_hoop(*options.hoop_file);
+  return opened;
+}
+
+OpenedStation rendered(const StationOptions&, std::string notice) {
+  throw std::runtime_error(notice + ", which this build lacks");
+}
+
+}  // namespace
+
+OpenedStation open_station(const StationOptions& options) {
+  if (options.rendered && options.frames_dir) throw OptionError("--rendered and --frames exclude each other: drop one");
+  if (options.frames_dir) {
+    OpenedStation opened = with_files(options, "--frames");
+    opened.source = std::make_unique<FolderSource>(*options.frames_dir, size_of(opened.station), kFolderPeriod_s,
+                                                   [](const std::string& detail) { spdlog::warn("{}", detail); });
+    opened.notice = "No camera: these are pictures of a folder";
+    return opened;
+  }
+  if (options.rendered) return rendered(options, "This is the rendered station");
+  const Cameras cameras;
+  if (cameras.list().empty()) {
+    if (options.camera) throw std::runtime_error("no camera found: check its cable");
+    return rendered(options, "No camera found: this is the rendered station");
+  }
+  if (!options.camera && (!options.station_file || !options.hoop_file)) {
+    return rendered(options, "A camera, but no --station and --hoop: this is the rendered station");
+  }
+  OpenedStation opened = with_files(options, "a camera");
+  opened.source = cameras.open(options.camera, size_of(opened.station));
+  return opened;
+}
+
+}  // namespace app
