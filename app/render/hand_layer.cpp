@@ -33,15 +33,39 @@ struct Nearest {
   cv::Point2f away;  // unit vector from the limb's middle line
 };
 
-Nearest nearest_limb(cv::Point2f p) {
+float inside_limb(const Limb& limb, cv::Point2f p, cv::Point2f& off) {
+  const cv::Point2f along = limb.to - limb.from, d = p - limb.from;
+  off = d - along * std::clamp(d.dot(along) / along.dot(along), 0.0F, 1.0F);
+  return limb.radius - std::sqrt(off.dot(off));
+}
+
+// Those limbs that can be the nearest one within `reach` of a place.
+struct NearLimbs {
+  std::array<const Limb*, kLimbs> limbs;
+  int count = 0;
+  float best_inside = -1e6F;
+};
+
+NearLimbs near_limbs(cv::Point2f middle, float reach) {
+  std::array<float, kLimbs> inside;
+  NearLimbs near;
+  cv::Point2f off;
+  for (std::size_t i = 0; i < inside.size(); ++i) {
+    inside[i] = inside_limb(limbs()[i], middle, off);
+    near.best_inside = std::max(near.best_inside, inside[i]);
+  }
+  for (std::size_t i = 0; i < inside.size(); ++i)
+    if (inside[i] >= near.best_inside - 2.0F * reach) near.limbs[static_cast<std::size_t>(near.count++)] = &limbs()[i];
+  return near;
+}
+
+Nearest nearest_limb(const NearLimbs& near, cv::Point2f p) {
   Nearest best;
-  for (const Limb& limb : limbs()) {
-    const cv::Point2f along = limb.to - limb.from, d = p - limb.from;
-    const float t = std::clamp(d.dot(along) / along.dot(along), 0.0F, 1.0F);
-    const cv::Point2f off = d - along * t;
-    const float distance = std::sqrt(off.dot(off));
-    if (limb.radius - distance <= best.inside) continue;
-    best = {limb.radius - distance, limb.radius, off * (1.0F / std::max(distance, 1e-3F))};
+  cv::Point2f off;
+  for (int i = 0; i < near.count; ++i) {
+    const Limb& limb = *near.limbs[static_cast<std::size_t>(i)];
+    const float inside = inside_limb(limb, p, off);
+    if (inside > best.inside) best = {inside, limb.radius, off * (1.0F / std::max(limb.radius - inside, 1e-3F))};
   }
   return best;
 }
@@ -85,22 +109,35 @@ void draw_hand(const RayField& rays, const Scene& scene, cv::Rect region, cv::Ma
   const RayField::Plane skin(rays, hand.board_from_hand, hand.height_mm);
   const RayField::Plane shadow(rays, shadow_pose(scene), ground_of(scene));
   const cv::Point2f step = skin.point(region.x + region.width / 2, region.y + region.height / 2).per_x;
-  const float px_per_mm = 1.0F / std::sqrt(step.dot(step));
+  const float mm_per_px = std::sqrt(step.dot(step)), px_per_mm = 1.0F / mm_per_px;
   const float albedo = static_cast<float>(hand.albedo), dark = 0.8F * (1.0F - shading.ambient());
   constexpr float kPenumbraMm = 5.0F;
-  for (int y = 0; y < region.height; ++y) {
-    for (int x = 0; x < region.width; ++x) {
-      const Nearest over = nearest_limb(skin.at(region.x + x, region.y + y));
-      const float share = std::clamp(over.inside * px_per_mm + 0.5F, 0.0F, 1.0F);
-      float light = static_cast<float>(cut_out(y, x));
-      if (share < 1.0F) {
-        const float depth = nearest_limb(shadow.at(region.x + x, region.y + y)).inside;
-        light *= 1.0F - dark * std::clamp(0.5F + depth / (2.0F * kPenumbraMm), 0.0F, 1.0F);
+  constexpr int kBlock = 8;
+  const float reach = 0.8F * kBlock * mm_per_px;
+  const auto draw_block = [&](cv::Rect block) {
+    const cv::Point middle = region.tl() + block.tl() + cv::Point(block.width / 2, block.height / 2);
+    const NearLimbs over = near_limbs(skin.at(middle.x, middle.y), reach);
+    const NearLimbs under = near_limbs(shadow.at(middle.x, middle.y), reach);
+    const bool has_hand = over.best_inside > -reach, has_shadow = under.best_inside > -reach - kPenumbraMm;
+    if (!has_hand && !has_shadow) return;
+    for (int y = block.y; y < block.br().y; ++y) {
+      for (int x = block.x; x < block.br().x; ++x) {
+        const cv::Point at = region.tl() + cv::Point(x, y);
+        float light = static_cast<float>(cut_out(y, x));
+        const Nearest limb = has_hand ? nearest_limb(over, skin.at(at.x, at.y)) : Nearest{};
+        const float share = std::clamp(limb.inside * px_per_mm + 0.5F, 0.0F, 1.0F);
+        if (has_shadow && share < 1.0F) {
+          const float depth = nearest_limb(under, shadow.at(at.x, at.y)).inside;
+          light *= 1.0F - dark * std::clamp(0.5F + depth / (2.0F * kPenumbraMm), 0.0F, 1.0F);
+        }
+        if (share > 0.0F) light += share * (skin_light(limb, shading, hand.board_from_hand.angle_rad, albedo) - light);
+        cut_out(y, x) = to_light(light);
       }
-      if (share > 0.0F) light += share * (skin_light(over, shading, hand.board_from_hand.angle_rad, albedo) - light);
-      cut_out(y, x) = to_light(light);
     }
-  }
+  };
+  for (int y = 0; y < region.height; y += kBlock)
+    for (int x = 0; x < region.width; x += kBlock)
+      draw_block(cv::Rect(x, y, kBlock, kBlock) & cv::Rect({0, 0}, region.size()));
 }
 
 }  // namespace app

@@ -17,7 +17,7 @@ float smooth_step(float t) {
 // The lamp's points as horizontal travel for each mm of height, hoop frame.
 std::vector<cv::Point2f> lamp_points(const Scene& scene) {
   std::vector<cv::Point2f> points;
-  const double azimuth = scene.light.azimuth_deg * vision::kRadPerDeg - scene.ring.board_from_hoop.angle_rad;
+  const double azimuth = lamp_azimuth_in_hoop_deg(scene) * vision::kRadPerDeg;
   const double elevation = scene.light.elevation_deg * vision::kRadPerDeg;
   const double size = scene.light.size_deg * vision::kRadPerDeg;
   for (int i = 0; i < kLampPoints; ++i) {
@@ -58,7 +58,7 @@ struct Ground {
     const float away = std::max(0.0F, -d.inner);
     if (d.inner > -0.3F) p -= d.inner_gradient * (-d.inner - 0.3F);
     if (scene.ring.state == RingState::under_cloth) return 1.0F;
-    const float open = 1.0F - 0.45F * std::exp(-away / 2.5F) - 0.15F * std::exp(-away / 9.0F);
+    const float open = 1.0F - 0.2F * std::exp(-away / 2.0F) - 0.2F * std::exp(-away / 10.0F);
     const float lit = away < reach ? lamp_seen(solid, p, rise, lamp, outer_width) : 1.0F;
     return shading.matt({0.0F, 0.0F, 1.0F}, open, lit);
   }
@@ -75,7 +75,7 @@ struct Ground {
 
   float beside_assembled(cv::Point2f p, const OutlineDistances& d) const {
     const float away = std::max(0.0F, -d.outer - outer_width);
-    const float open = 1.0F - 0.45F * std::exp(-away / 2.5F);
+    const float open = 1.0F - 0.2F * std::exp(-away / 2.0F) - 0.2F * std::exp(-away / 10.0F);
     return shading.matt({0.0F, 0.0F, 1.0F}, open, away < reach ? lamp_seen(solid, p, rise, lamp, outer_width) : 1.0F);
   }
 
@@ -90,11 +90,15 @@ struct Ground {
 
 Light turned_light(const Scene& scene) {
   Light light = scene.light;
-  light.azimuth_deg -= scene.ring.board_from_hoop.angle_rad * vision::kDegPerRad;
+  light.azimuth_deg = lamp_azimuth_in_hoop_deg(scene);
   return light;
 }
 
 }  // namespace
+
+double lamp_azimuth_in_hoop_deg(const Scene& scene) {
+  return std::round(scene.light.azimuth_deg - scene.ring.board_from_hoop.angle_rad * vision::kDegPerRad);
+}
 
 float ridge_height(float outside, float ridge_mm) {
   const float plateau = kOuterRingGapMm + kOuterRingWidthMm;

@@ -18,6 +18,9 @@ struct LightMap {
   double mm_per_px = 0.75;
 };
 
+// To whole degrees, so that a ring that is being turned keeps its map for a while; shadows are soft.
+double lamp_azimuth_in_hoop_deg(const Scene& scene);
+
 // `ground_mm` is the cloth's or board's height. The light's direction is turned into the hoop frame.
 LightMap light_map(const RingSolid& solid, const Scene& scene, double ground_mm);
 

@@ -12,8 +12,8 @@ namespace {
 
 constexpr float kEdgeMarginMm = 0.6F;  // more than a pixel
 constexpr float kClothDropMm = 0.4F;   // of the cloth over the outer ring, below the rim
-constexpr float kGapMm = 0.35F;        // between the ring and the cloth around it
-constexpr float kGapLight = 0.25F, kGrooveFloorLight = 0.3F;
+constexpr float kGapMm = 0.5F;         // between the ring and the cloth around it
+constexpr float kGapLight = 0.08F, kGrooveFloorLight = 0.3F;
 
 // All that is needed to say how one ray through the ring looks.
 class RingLook {
@@ -23,24 +23,42 @@ class RingLook {
         shading_(turned(scene)),
         state_(scene.ring.state),
         rise_(static_cast<float>(scene.ring.rim_height_mm - ground_mm)),
-        bevel_(static_cast<float>(scene.ring.bevel_mm)),
+        radius_(static_cast<float>(scene.ring.edge_radius_mm)),
         albedo_(static_cast<float>(scene.ring.albedo)),
         gloss_(static_cast<float>(scene.ring.gloss)),
         clear_(static_cast<float>(scene.ring.translucency)) {}
 
   float rise() const { return rise_; }
-  float bevel() const { return bevel_; }
+  float radius() const { return radius_; }
   float outer_reach() const { return state_ == RingState::assembled ? kOuterRingGapMm + kOuterRingWidthMm : kGapMm; }
 
-  // `ground`: the light that comes from the ground there.
-  float light(const DownRay& ray, const cv::Vec3f& to_camera, float ground) const {
-    std::optional<RingHit> hit = solid_.hit(ray, rise_, bevel_);
+  // All that a pixel's rays share.
+  struct Pixel {
+    RayPatch patch;
+    OutlineDistances beside, below;  // where its ray meets the cloth around the ring, and the ground
+    cv::Vec3f to_camera;
+    float ground = 0.0F;  // light from the ground there
+  };
+  Pixel pixel(const DownRay& ray, const cv::Vec3f& to_camera, float ground) const {
+    return {solid_.patch(ray, rise_, radius_), solid_.field().at(ray.at_rim + ray.per_mm * kClothDropMm),
+            solid_.field().at(ray.at_rim + ray.per_mm * rise_), to_camera, ground};
+  }
+
+  // Of the ray `offset` mm beside the pixel's own, in the rim plane.
+  float light(const Pixel& pixel, cv::Point2f offset) const {
+    std::optional<RingHit> hit = solid_.hit(pixel.patch, offset);
     if (state_ == RingState::assembled) {
-      const auto outer = solid_.hit_outer_ring(ray, rise_, bevel_, kOuterRingGapMm, kOuterRingWidthMm);
+      const auto outer = RingSolid::hit_outer_ring(pixel.patch, offset, kOuterRingGapMm, kOuterRingWidthMm);
       if (outer && (!hit || outer->below_rim_mm < hit->below_rim_mm)) hit = outer;
     }
-    if (!hit) return ground * ground_light(ray);
-    const float surface = surface_light(*hit, to_camera);
+    if (!hit) return pixel.ground * ground_share(pixel, offset);
+    const float surface = surface_light(*hit, pixel);
+    return surface + clear_ * (pixel.ground * 0.8F - surface);
+  }
+
+  // Of the flat top, for the whole pixel.
+  float top_light(const cv::Vec3f& to_camera, float ground) const {
+    const float surface = (albedo_ + shine({0.0F, 0.0F, 1.0F}, to_camera)) * kWhite;
     return surface + clear_ * (ground * 0.8F - surface);
   }
 
@@ -51,37 +69,43 @@ class RingLook {
     return light;
   }
 
-  float ground_light(const DownRay& ray) const {
-    const OutlineDistances below = solid_.field().at(ray.at_rim + ray.per_mm * rise_);
-    if (below.inner > 0.0F && below.outer > 0.0F) return kGrooveFloorLight;  // seen through a notch
-    if (state_ == RingState::assembled) {
-      const bool between = below.inner > 0.0F && below.outer > -kOuterRingGapMm;
-      return between ? kGapLight : 1.0F;
-    }
-    const OutlineDistances beside = solid_.field().at(ray.at_rim + ray.per_mm * kClothDropMm);
-    return beside.inner > 0.0F && beside.outer > -kGapMm ? kGapLight : 1.0F;
+  float ground_share(const Pixel& pixel, cv::Point2f offset) const {
+    const float below_inner = pixel.below.inner + pixel.below.inner_gradient.dot(offset);
+    const float below_outer = pixel.below.outer + pixel.below.outer_gradient.dot(offset);
+    if (below_inner > 0.0F && below_outer > 0.0F) return kGrooveFloorLight;  // seen through a notch
+    if (state_ == RingState::assembled) return below_inner > 0.0F && below_outer > -kOuterRingGapMm ? kGapLight : 1.0F;
+    const float beside_outer = pixel.beside.outer + pixel.beside.outer_gradient.dot(offset);
+    if (pixel.beside.inner + pixel.beside.inner_gradient.dot(offset) <= 0.0F) return 1.0F;
+    if (beside_outer > -kGapMm) return kGapLight;
+    return 1.0F - 0.4F * std::exp((beside_outer + kGapMm) / 0.6F);
   }
 
-  float surface_light(const RingHit& hit, const cv::Vec3f& to_camera) const {
+  float shine(const cv::Vec3f& normal, const cv::Vec3f& to_camera) const {
+    return gloss_ * (1.2F * shading_.shine(normal, to_camera) + 0.06F * normal[2]);
+  }
+
+  float surface_light(const RingHit& hit, const Pixel& pixel) const {
     cv::Vec3f normal(0.0F, 0.0F, 1.0F);
     float open = 1.0F, lit = 1.0F;
-    if (hit.surface == RingSurface::bevel) {
-      normal = {hit.outward.x * 0.7071F, hit.outward.y * 0.7071F, 0.7071F};
-      open = 0.95F;
+    if (hit.surface == RingSurface::rounding) {
+      const float up = (radius_ - hit.below_rim_mm) / radius_, aside = std::sqrt(std::max(0.0F, 1.0F - up * up));
+      normal = {hit.outward.x * aside, hit.outward.y * aside, up};
+      open = 0.8F + 0.2F * up;
     } else if (hit.surface == RingSurface::wall) {
       normal = {hit.outward.x, hit.outward.y, 0.0F};
-      open = 0.45F + 0.55F * std::exp(-hit.below_rim_mm / 5.0F);
+      open = 0.55F + 0.25F * std::exp(-hit.below_rim_mm / 5.0F);
     }
     if (hit.in_notch) open *= 0.6F, lit = 0.4F;
     const float matt = albedo_ * shading_.matt(normal, open, lit);
-    const float shine = gloss_ * (1.2F * shading_.shine(normal, to_camera) + 0.06F * normal[2]);
-    return (matt + shine) * kWhite;
+    // Light from the cloth: onto a steep surface, and mirrored where the camera sees it at a grazing angle.
+    const float steep = 1.0F - normal[2], bounce = (0.8F * albedo_ + 0.2F) * steep * (hit.in_notch ? 0.4F : 1.0F);
+    return (matt + shine(normal, pixel.to_camera)) * kWhite + bounce * pixel.ground;
   }
 
   const RingSolid& solid_;
   Shading shading_;
   RingState state_;
-  float rise_, bevel_, albedo_, gloss_, clear_;
+  float rise_, radius_, albedo_, gloss_, clear_;
 };
 
 enum class PixelKind { ground, top, mixed };
@@ -90,7 +114,7 @@ PixelKind kind_of(const RingSolid& solid, const RingLook& look, const PlanePoint
   const OutlineDistances rim = solid.field().at(at.p);
   const float travel = std::sqrt(at.slope.dot(at.slope)) * look.rise() + kEdgeMarginMm;
   if (rim.inner < -travel || rim.outer < -travel - look.outer_reach()) return PixelKind::ground;
-  const float flat = look.bevel() + kEdgeMarginMm;
+  const float flat = look.radius() + kEdgeMarginMm;
   const bool notch = rim.inner < 6.0F && solid.near_notch(at.p);
   if (rim.inner > flat && rim.outer > flat && !notch) return PixelKind::top;
   if (rim.inner < -kEdgeMarginMm && !notch) {
@@ -100,8 +124,33 @@ PixelKind kind_of(const RingSolid& solid, const RingLook& look, const PlanePoint
   return PixelKind::mixed;
 }
 
-// A ray's point moves against its slope on the way down.
-DownRay down_ray(cv::Point2f at_rim, cv::Point2f slope) { return {at_rim, slope * -1.0F}; }
+// Whether no pixel of a block can see the ring or what lies close beside it.
+bool block_is_clear(const RingSolid& solid, const RingLook& look, const RayField::Plane& rim, cv::Rect block) {
+  const PlanePoint at = rim.point(block.x + block.width / 2, block.y + block.height / 2);
+  const float half = 0.75F * static_cast<float>(std::max(block.width, block.height));
+  const float reach = std::sqrt(at.slope.dot(at.slope)) * look.rise() + kEdgeMarginMm +
+                      half * std::sqrt(std::max(at.per_x.dot(at.per_x), at.per_y.dot(at.per_y))) + 0.5F;
+  const OutlineDistances d = solid.field().at(at.p);
+  return d.inner < -reach || d.outer < -reach - look.outer_reach();
+}
+
+// The mean over a pixel; a few places tell whether many are needed.
+float mean_light(const RingLook& look, const RingLook::Pixel& pixel, const PlanePoint& at, int x, int y) {
+  const auto mean = [&](const auto& places, float& low, float& high) {
+    float sum = 0.0F;
+    for (const cv::Point2f& place : places) {
+      const float value = look.light(pixel, at.per_x * place.x + at.per_y * place.y);
+      low = std::min(low, value), high = std::max(high, value);
+      sum += value;
+    }
+    return sum / static_cast<float>(places.size());
+  };
+  constexpr float kEven = 0.03F;
+  float low = 1e9F, high = 0.0F;
+  const float guess = mean(subpixels<2>(x, y), low, high);
+  if (high - low <= kEven * high) return guess;
+  return mean(subpixels<4>(x, y), low, high);
+}
 
 void draw_pixel(const RingSolid& solid, const RingLook& look, const RayField::Plane& rim, int x, int y,
                 cv::Mat1w& light) {
@@ -110,15 +159,11 @@ void draw_pixel(const RingSolid& solid, const RingLook& look, const RayField::Pl
   if (kind == PixelKind::ground) return;
   const cv::Vec3f to_camera = cv::normalize(cv::Vec3f(at.slope.x, at.slope.y, 1.0F));
   const float ground = static_cast<float>(light(y, x));
-  if (kind == PixelKind::top) {
-    light(y, x) = to_light(look.light(down_ray(at.p, at.slope), to_camera, ground));
-    return;
-  }
-  constexpr int kAcross = 4;
-  float sum = 0.0F;
-  for (const cv::Point2f& place : subpixels<kAcross>(x, y))
-    sum += look.light(down_ray(at.p + at.per_x * place.x + at.per_y * place.y, at.slope), to_camera, ground);
-  light(y, x) = to_light(sum / static_cast<float>(kPlaces<kAcross>));
+  // A ray's point moves against its slope on the way down.
+  const float value = kind == PixelKind::top
+                          ? look.top_light(to_camera, ground)
+                          : mean_light(look, look.pixel({at.p, at.slope * -1.0F}, to_camera, ground), at, x, y);
+  light(y, x) = to_light(value);
 }
 
 std::vector<cv::Point2d> corners_of(const cv::Rect2d& r) {
@@ -138,8 +183,15 @@ cv::Rect draw_ring(const RayField& rays, const RingSolid& solid, const Scene& sc
   const std::vector<cv::Point2d> corners = corners_of(shrunk(solid.field().extent_mm(), 22.0));
   const cv::Rect region = rays.bounds(corners, scene.ring.board_from_hoop, ground_mm, scene.ring.rim_height_mm, 3);
   const RayField::Plane rim(rays, scene.ring.board_from_hoop, scene.ring.rim_height_mm);
-  for (int y = region.y; y < region.br().y; ++y)
-    for (int x = region.x; x < region.br().x; ++x) draw_pixel(solid, look, rim, x, y, light);
+  constexpr int kBlock = 16;
+  for (int top = region.y; top < region.br().y; top += kBlock) {
+    for (int left = region.x; left < region.br().x; left += kBlock) {
+      const cv::Rect block = cv::Rect(left, top, kBlock, kBlock) & region;
+      if (block_is_clear(solid, look, rim, block)) continue;
+      for (int y = block.y; y < block.br().y; ++y)
+        for (int x = block.x; x < block.br().x; ++x) draw_pixel(solid, look, rim, x, y, light);
+    }
+  }
   return region;
 }
 

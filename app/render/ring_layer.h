@@ -1,4 +1,4 @@
-// Draws the ring into the picture of light: top, chamfers, walls and notches, each where the camera's ray meets
+// Draws the ring into the picture of light: top, rounded edges, walls and notches, each where the camera's ray meets
 // it, and the narrow dark gap between the ring and the cloth around it.
 #pragma once
 

@@ -10,25 +10,47 @@ namespace {
 constexpr float kNever = std::numeric_limits<float>::infinity();
 constexpr float kNotchReachMm = 6.0F;
 
-// How far below the rim a ray enters a half-space that is bounded by a chamfered vertical wall. `distance` is the
-// ray's distance into the material at the rim, `rate` its change for each mm further down.
-float entry(float distance, float rate, float bevel) {
-  if (distance >= bevel) return 0.0F;
-  const float on_bevel = (bevel - distance) / std::max(1.0F + rate, 0.1F);
-  if (on_bevel <= bevel) return on_bevel;
-  return rate > 1e-6F ? std::max(-distance / rate, bevel) : kNever;
+// How far below the rim a ray enters a half-space that is bounded by a vertical wall with a rounded upper edge.
+// `distance` is the ray's distance into the material at the rim, `rate` its change for each mm further down.
+float entry(float distance, float rate, float radius) {
+  if (distance >= radius) return 0.0F;
+  // On the quarter circle: (radius - distance(u))^2 + (radius - u)^2 = radius^2.
+  const float a = radius - distance, half_b = a * rate + radius, square = 1.0F + rate * rate;
+  const float root = half_b * half_b - square * a * a;
+  if (root >= 0.0F) {
+    const float on_round = (half_b - std::sqrt(root)) / square;
+    if (on_round <= radius) return std::max(on_round, 0.0F);
+  }
+  return rate > 1e-6F ? std::max(-distance / rate, radius) : kNever;
 }
 
-// A second step of the same search, with the distance measured at the first guess.
-float refined(float guess, float distance_there, float rate, float bevel) {
-  if (!(guess > 0.0F) || guess == kNever) return guess;
-  if (guess < bevel) return guess + (bevel - guess - distance_there) / std::max(1.0F + rate, 0.1F);
-  return rate > 1e-6F ? std::max(guess - distance_there / rate, bevel) : kNever;
+RayPatch::Wall wall_around(const OutlineField& field, const DownRay& ray, bool inner, float depth, float radius) {
+  const auto pick = [inner](const OutlineDistances& d, cv::Point2f& gradient) {
+    gradient = inner ? d.inner_gradient : d.outer_gradient;
+    return inner ? d.inner : d.outer;
+  };
+  RayPatch::Wall wall;
+  wall.at_rim = pick(field.at(ray.at_rim), wall.at_rim_gradient);
+  wall.at_rim_rate = wall.at_rim_gradient.dot(ray.per_mm);
+  wall.depth = std::min(entry(wall.at_rim, wall.at_rim_rate, radius), depth);
+  wall.at_depth = wall.at_rim, wall.at_depth_rate = wall.at_rim_rate, wall.at_depth_gradient = wall.at_rim_gradient;
+  if (wall.depth > 0.0F) {
+    wall.at_depth = pick(field.at(ray.at_rim + ray.per_mm * wall.depth), wall.at_depth_gradient);
+    wall.at_depth_rate = wall.at_depth_gradient.dot(ray.per_mm);
+  }
+  return wall;
 }
 
-RingSurface surface_at(float below, float bevel) {
+float entry_beside(const RayPatch::Wall& wall, cv::Point2f offset, float radius) {
+  const float at_rim = wall.at_rim + wall.at_rim_gradient.dot(offset);
+  if (at_rim >= radius || wall.depth < radius) return entry(at_rim, wall.at_rim_rate, radius);
+  const float at_depth = wall.at_depth + wall.at_depth_gradient.dot(offset);
+  return entry(at_depth - wall.at_depth_rate * wall.depth, wall.at_depth_rate, radius);
+}
+
+RingSurface surface_at(float below, float radius) {
   if (below <= 0.0F) return RingSurface::top;
-  return below < bevel ? RingSurface::bevel : RingSurface::wall;
+  return below < radius ? RingSurface::rounding : RingSurface::wall;
 }
 
 cv::Point2f unit(cv::Point2f v) {
@@ -79,28 +101,35 @@ bool RingSolid::near_notch(cv::Point2f p) const {
   });
 }
 
-std::optional<RingHit> RingSolid::hit(const DownRay& ray, float depth, float bevel) const {
-  const OutlineDistances start = field_.at(ray.at_rim);
-  const auto side = [&](bool inner) {
-    const float distance = inner ? start.inner : start.outer;
-    const float rate = (inner ? start.inner_gradient : start.outer_gradient).dot(ray.per_mm);
-    const float guess = std::min(entry(distance, rate, bevel), depth);
-    if (guess <= 0.0F) return 0.0F;
-    if (guess >= depth && rate <= 0.0F) return kNever;
-    const OutlineDistances there = field_.at(ray.at_rim + ray.per_mm * guess);
-    return refined(guess, inner ? there.inner : there.outer, rate, bevel);
-  };
-  float from_inside = side(true), from_outside = side(false);
-  if (!(std::max(from_inside, from_outside) <= depth)) return std::nullopt;
+RayPatch RingSolid::patch(const DownRay& ray, float depth, float radius) const {
+  return {ray,
+          depth,
+          radius,
+          wall_around(field_, ray, true, depth, radius),
+          wall_around(field_, ray, false, depth, radius),
+          near_notch(ray.at_rim)};
+}
 
+std::optional<RingHit> RingSolid::hit(const RayPatch& patch, cv::Point2f offset) const {
+  const float from_inside = entry_beside(patch.inner, offset, patch.radius_mm);
+  const float from_outside = entry_beside(patch.outer, offset, patch.radius_mm);
   RingHit hit;
-  hit.outward = from_inside >= from_outside ? unit(start.inner_gradient * -1.0F) : unit(start.outer_gradient * -1.0F);
   hit.below_rim_mm = std::max(from_inside, from_outside);
+  if (!(hit.below_rim_mm <= patch.depth_mm)) return std::nullopt;
+  hit.outward = unit((from_inside >= from_outside ? patch.inner : patch.outer).at_depth_gradient * -1.0F);
+  if (patch.near_notch) cut_hit(patch, patch.ray.at_rim + offset, hit);
+  if (!(hit.below_rim_mm <= patch.depth_mm)) return std::nullopt;
+  hit.surface = surface_at(hit.below_rim_mm, patch.radius_mm);
+  return hit;
+}
+
+// A groove takes away what lies between its flanks: the ray goes on until it enters one of them.
+void RingSolid::cut_hit(const RayPatch& patch, cv::Point2f at_rim, RingHit& hit) const {
   for (const Groove& groove : grooves_) {
-    const cv::Point2f d = ray.at_rim - groove.mouth;
+    const cv::Point2f d = at_rim - groove.mouth;
     if (d.dot(d) > kNotchReachMm * kNotchReachMm) continue;
     const auto flank_entry = [&](const Flank& flank) {
-      return entry(flank.normal.dot(ray.at_rim) - flank.offset, flank.normal.dot(ray.per_mm), bevel);
+      return entry(flank.normal.dot(at_rim) - flank.offset, flank.normal.dot(patch.ray.per_mm), patch.radius_mm);
     };
     const float left = flank_entry(groove.left), right = flank_entry(groove.right);
     if (std::min(left, right) <= hit.below_rim_mm) continue;
@@ -108,21 +137,20 @@ std::optional<RingHit> RingSolid::hit(const DownRay& ray, float depth, float bev
     hit.outward = (left < right ? groove.left.normal : groove.right.normal) * -1.0F;
     hit.in_notch = true;
   }
-  if (!(hit.below_rim_mm <= depth)) return std::nullopt;
-  hit.surface = surface_at(hit.below_rim_mm, bevel);
-  return hit;
 }
 
-std::optional<RingHit> RingSolid::hit_outer_ring(const DownRay& ray, float depth, float bevel, float gap,
-                                                 float width) const {
-  const OutlineDistances start = field_.at(ray.at_rim);
-  const float outside = -start.outer, rate = -start.outer_gradient.dot(ray.per_mm);
-  const float from_inside = entry(outside - gap, rate, bevel);
-  const float from_outside = entry(gap + width - outside, -rate, bevel);
+std::optional<RingHit> RingSolid::hit(const DownRay& ray, float depth, float radius) const {
+  return hit(patch(ray, depth, radius), {0.0F, 0.0F});
+}
+
+std::optional<RingHit> RingSolid::hit_outer_ring(const RayPatch& patch, cv::Point2f offset, float gap, float width) {
+  const float outside = -patch.outer.at_rim - patch.outer.at_rim_gradient.dot(offset), rate = -patch.outer.at_rim_rate;
+  const float from_inside = entry(outside - gap, rate, patch.radius_mm);
+  const float from_outside = entry(gap + width - outside, -rate, patch.radius_mm);
   const float below = std::max(from_inside, from_outside);
-  if (!(below <= depth)) return std::nullopt;
-  const cv::Point2f away = unit(start.outer_gradient * -1.0F);
-  return RingHit{surface_at(below, bevel), below, from_inside >= from_outside ? away * -1.0F : away, false};
+  if (!(below <= patch.depth_mm)) return std::nullopt;
+  const cv::Point2f away = unit(patch.outer.at_rim_gradient * -1.0F);
+  return RingHit{surface_at(below, patch.radius_mm), below, from_inside >= from_outside ? away * -1.0F : away, false};
 }
 
 }  // namespace app

@@ -53,9 +53,9 @@ struct Ring {
   vision::Pose2 board_from_hoop;
   double rim_height_mm = 11.0;  // true in this frame, the taught one may differ
   double albedo = 0.40;
-  double gloss = 0.1;         // 0 matt .. 1 mirror-like streaks
-  double translucency = 0.0;  // share of the cloth that shines through
-  double bevel_mm = 0.8;      // both edges of the top are chamfered by this much, at 45 degrees
+  double gloss = 0.1;           // 0 matt .. 1 mirror-like streaks
+  double translucency = 0.0;    // share of the cloth that shines through
+  double edge_radius_mm = 0.8;  // both edges of the top are rounded by this much
 };
 
 struct StickerPlace {
@@ -81,8 +81,8 @@ struct Hand {
 
 struct Light {
   double azimuth_deg = 120.0, elevation_deg = 65.0;  // direction to the lamp, counter-clockwise from board +x
-  double ambient = 0.55;                             // share of the light on a flat surface that has no direction
-  double size_deg = 12.0;                            // half-width of the lamp as seen from the board: soft shadows
+  double ambient = 0.7;                              // share of the light on a flat surface that has no direction
+  double size_deg = 18.0;                            // half-width of the lamp as seen from the board: soft shadows
   double level = 1.0;                                // exposure; 1 shows white paper at about 0.8 of full scale
   double vignetting = 0.25;                          // light lost in the picture's corners
   double slope = 0.0;                                // relative change of the light over 100 mm towards the lamp

@@ -1,5 +1,7 @@
 #include "app/render/scene_key.h"
 
+#include "app/render/light_map.h"
+
 namespace app {
 namespace {
 
@@ -9,10 +11,6 @@ void add(SceneKey& key, std::initializer_list<double> values) {
 void add(SceneKey& key, const vision::Pose2& pose) { add(key, {pose.origin_mm.x, pose.origin_mm.y, pose.angle_rad}); }
 void add(SceneKey& key, const SceneKey& more) {
   for (const double value : more) key.push_back(value);
-}
-
-void add_lamp(SceneKey& key, const Light& light) {
-  add(key, {light.azimuth_deg, light.elevation_deg, light.ambient, light.size_deg});
 }
 
 }  // namespace
@@ -40,9 +38,9 @@ SceneKey cloth_texture_key(const Cloth& cloth) {
 
 SceneKey light_map_key(const Scene& scene) {
   SceneKey key;
-  add(key, {static_cast<double>(scene.ring.state), scene.ring.board_from_hoop.angle_rad, scene.ring.rim_height_mm,
-            scene.cloth ? scene.cloth_height_mm : 0.0});
-  add_lamp(key, scene.light);
+  add(key, {static_cast<double>(scene.ring.state), lamp_azimuth_in_hoop_deg(scene), scene.ring.rim_height_mm,
+            scene.cloth ? scene.cloth_height_mm : 0.0, scene.light.elevation_deg, scene.light.ambient,
+            scene.light.size_deg});
   return key;
 }
 
@@ -55,7 +53,8 @@ SceneKey still_key(const Scene& scene) {
     add(key, scene.cloth->board_from_cloth);
   }
   add(key, scene.ring.board_from_hoop);
-  add(key, {scene.ring.albedo, scene.ring.gloss, scene.ring.translucency, scene.ring.bevel_mm});
+  add(key, {scene.light.azimuth_deg});
+  add(key, {scene.ring.albedo, scene.ring.gloss, scene.ring.translucency, scene.ring.edge_radius_mm});
   add(key, {static_cast<double>(scene.stickers.size()), static_cast<double>(scene.tapes.size())});
   for (const StickerPlace& sticker : scene.stickers) {
     add(key, sticker.board_from_sticker);

@@ -147,7 +147,7 @@ TEST_CASE("the rim's edges lie on the outlines at rim height", "[render][referen
   Renderer renderer({demo_station().lens, {}, 1.0}, hoop);
   Scene scene = bare_scene();
   scene.ring.state = RingState::pressed;
-  scene.ring.bevel_mm = 0.0, scene.ring.gloss = 0.0, scene.ring.albedo = 0.9;
+  scene.ring.edge_radius_mm = 0.0, scene.ring.gloss = 0.0, scene.ring.albedo = 0.9;
   const double rim = scene.ring.rim_height_mm = 11.7;
   // Outer edge: walls are hidden while the camera's foot lies within the ring.
   scene.ring.board_from_hoop = {{3.0, -5.0}, 0.04};

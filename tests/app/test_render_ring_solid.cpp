@@ -20,7 +20,7 @@ vision::Hoop square_hoop() {
   return hoop;
 }
 
-constexpr float kDepth = 10.0F, kBevel = 0.8F;
+constexpr float kDepth = 10.0F, kRadius = 0.8F;
 
 }  // namespace
 
@@ -40,16 +40,17 @@ TEST_CASE("the table of distances agrees with the polygons", "[render][ring]") {
   }
 }
 
-// Guarantees: where a ray straight down meets the chamfers, by hand: 0.3 mm inside the outline is 0.5 mm down.
-TEST_CASE("a ray straight down finds top, chamfer and nothing", "[render][ring]") {
+// Guarantees: where a ray straight down meets the rounded edges, by hand: 0.32 mm inside the outline is 0.48 mm
+// beside the circle's centre, so sqrt(0.64 - 0.2304) = 0.64 above it and 0.16 mm down.
+TEST_CASE("a ray straight down finds top, rounding and nothing", "[render][ring]") {
   const RingSolid solid(square_hoop());
-  const auto down = [&](float x, float y) { return solid.hit({{x, y}, {0, 0}}, kDepth, kBevel); };
+  const auto down = [&](float x, float y) { return solid.hit({{x, y}, {0, 0}}, kDepth, kRadius); };
   REQUIRE(down(53.0F, 20.0F));
   CHECK(down(53.0F, 20.0F)->surface == RingSurface::top);
-  REQUIRE(down(50.3F, 20.0F));
-  CHECK(down(50.3F, 20.0F)->surface == RingSurface::bevel);
-  CHECK_THAT(down(50.3F, 20.0F)->below_rim_mm, WithinAbs(0.5, 1e-3));
-  CHECK_THAT(down(50.3F, 20.0F)->outward.x, WithinAbs(-1.0, 1e-3));  // towards the hole
+  REQUIRE(down(50.32F, 20.0F));
+  CHECK(down(50.32F, 20.0F)->surface == RingSurface::rounding);
+  CHECK_THAT(down(50.32F, 20.0F)->below_rim_mm, WithinAbs(0.16, 1e-3));
+  CHECK_THAT(down(50.32F, 20.0F)->outward.x, WithinAbs(-1.0, 1e-3));  // towards the hole
   REQUIRE(down(55.7F, 20.0F));
   CHECK_THAT(down(55.7F, 20.0F)->outward.x, WithinAbs(1.0, 1e-3));
   CHECK_FALSE(down(49.9F, 20.0F));
@@ -60,12 +61,12 @@ TEST_CASE("a ray straight down finds top, chamfer and nothing", "[render][ring]"
 // Guarantees: an oblique ray meets the inner wall, by hand: 0.5 mm short of it, 0.125 mm further for each mm down.
 TEST_CASE("an oblique ray meets the inner wall at its depth", "[render][ring]") {
   const RingSolid solid(square_hoop());
-  const auto hit = solid.hit({{49.5F, 20.0F}, {0.125F, 0.0F}}, kDepth, kBevel);
+  const auto hit = solid.hit({{49.5F, 20.0F}, {0.125F, 0.0F}}, kDepth, kRadius);
   REQUIRE(hit);
   CHECK(hit->surface == RingSurface::wall);
   CHECK_THAT(hit->below_rim_mm, WithinAbs(4.0, 0.01));
-  CHECK_FALSE(solid.hit({{48.5F, 20.0F}, {0.125F, 0.0F}}, kDepth, kBevel));  // reaches the ground before the wall
-  CHECK_FALSE(solid.hit({{49.5F, 20.0F}, {-0.125F, 0.0F}}, kDepth, kBevel));
+  CHECK_FALSE(solid.hit({{48.5F, 20.0F}, {0.125F, 0.0F}}, kDepth, kRadius));  // reaches the ground before the wall
+  CHECK_FALSE(solid.hit({{49.5F, 20.0F}, {-0.125F, 0.0F}}, kDepth, kRadius));
 }
 
 // Guarantees: a notch is 2.5 mm deep and wide, cut through, its tip in the material.
