@@ -3,13 +3,16 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/tag_family.h"
 #include "vision/tag_snap.h"
 
 namespace vision {
 namespace {
 
-constexpr int kRounds = 4;
-constexpr double kRestPx = 0.02;        // a side that moves less is at rest: what is left is of second order
+constexpr int kMostRounds = 4;
+// A rough round first, to have the lines and the blur nearly right where every pixel is looked at.
+constexpr SideFitter::Effort kRough{32, 2}, kFull{SideBand::kMostSamples, 1};
+constexpr double kRestPx = 0.03;        // a side that moves less is at rest: what is left is of second order
 constexpr double kFurthestPx = 2.5;     // from where the corners were said to be
 constexpr double kLeastShare = 0.6;     // of a side's samples
 constexpr double kLeastSpan = 0.6;      // of its length
@@ -19,6 +22,21 @@ constexpr double kMostSigmaPx = 0.3;
 cv::Point2d through_lens(const Lens& lens, cv::Point2d normalised) {
   const cv::Point2d d = distort(lens, normalised);
   return {lens.fx * d.x + lens.cx, lens.fy * d.y + lens.cy};
+}
+
+// The bits behind the ring along a side, from its start: the sides go clockwise from the top.
+bool white_behind(int id, std::size_t side, int bit) {
+  const int forth = 1 + bit, back = kTagBitsAcross - bit;
+  switch (side) {
+    case 0:
+      return tag_module_is_white(id, 1, forth);
+    case 1:
+      return tag_module_is_white(id, forth, kTagBitsAcross);
+    case 2:
+      return tag_module_is_white(id, kTagBitsAcross, back);
+    default:
+      return tag_module_is_white(id, back, 1);
+  }
 }
 
 bool finite(cv::Point2d p) { return std::isfinite(p.x) && std::isfinite(p.y); }
@@ -38,8 +56,8 @@ std::optional<SeenTag> TagRefiner::refine(const cv::Mat& grey, const Quad& corne
   normalised_per_px_ = {dx.x, dy.x, dx.y, dy.y};
   sides_.fill({});
   furthest_px_ = 1e9;
-  for (int round = 0; round < kRounds && !(furthest_px_ <= kRestPx); ++round)
-    if (!fit_sides(grey) || !move_corners()) return std::nullopt;
+  for (int round = 0; round < kMostRounds && (round < 2 || !(furthest_px_ <= kRestPx)); ++round)
+    if (!fit_sides(grey, id, round == 0 ? kRough : kFull) || !move_corners()) return std::nullopt;
   for (std::size_t i = 0; i < 4; ++i)
     if (!(cv::norm(corners_px_[i] - corners_px[i]) <= kFurthestPx)) return std::nullopt;
   SeenTag tag;
@@ -52,15 +70,16 @@ std::optional<SeenTag> TagRefiner::refine(const cv::Mat& grey, const Quad& corne
   return tag;
 }
 
-bool TagRefiner::fit_sides(const cv::Mat& grey) {
+bool TagRefiner::fit_sides(const cv::Mat& grey, int id, SideFitter::Effort effort) {
   for (std::size_t i = 0; i < 4; ++i) {
     const std::size_t next = (i + 1) % 4;
     const double across =
         cv::norm(corners_px_[(i + 3) % 4] - corners_px_[i]) + cv::norm(corners_px_[(i + 2) % 4] - corners_px_[next]);
-    const double module_px = 0.5 * across / 8.0;
-    const double blur_px = sides_[i].blur_px > 0.0 ? sides_[i].blur_px : std::min(1.1, 0.4 * module_px);
-    const SideLine line{corners_[i], corners_[next], corners_px_[i], corners_px_[next]};
-    if (!fitter_.fit(grey, lens_, line, module_px, blur_px, sides_[i])) return false;
+    SideLine line{corners_[i], corners_[next], corners_px_[i], corners_px_[next], across / (2.0 * kTagModulesAcross),
+                  {}};
+    for (int j = 0; j < kTagBitsAcross; ++j) line.white_inside[static_cast<std::size_t>(j)] = white_behind(id, i, j);
+    const double blur_px = sides_[i].blur_px > 0.0 ? sides_[i].blur_px : std::min(1.1, 0.4 * line.module_px);
+    if (!fitter_.fit(grey, lens_, line, blur_px, effort, sides_[i])) return false;
   }
   return true;
 }

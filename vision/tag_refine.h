@@ -14,12 +14,12 @@ class TagRefiner {
  public:
   explicit TagRefiner(const Lens& lens) : lens_(lens) {}
 
-  // The tag whose corners are known to about half a pixel, in the order of SeenTag; `id` is only handed through.
+  // The tag `id` (0..586) whose corners are known to about half a pixel, in the order of SeenTag.
   // Nothing where a side is mostly covered or does not settle: a tag is refused rather than shifted.
   std::optional<SeenTag> refine(const cv::Mat& grey, const Quad& corners_px, int id);
 
  private:
-  bool fit_sides(const cv::Mat& grey);
+  bool fit_sides(const cv::Mat& grey, int id, SideFitter::Effort effort);
   bool move_corners();
   bool acceptable() const;
   double corner_sigma_px() const;

@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
-#include "vision/small_solve.h"
+#include "vision/lanes.h"
 
 namespace vision {
 namespace {
@@ -11,288 +12,270 @@ namespace {
 constexpr double kLeastBlurPx = 0.35, kMostBlurPx = 5.0;
 constexpr float kLeastContrast = 8.0F;  // grey levels
 constexpr int kLeastSamples = 6;
-constexpr int kSteps = 3;
+// A median is good enough from about this many samples.
+constexpr std::size_t kEnoughForMedian = 20;
+// Tukey's biweight: where it ends, in standard deviations, and what share of a normal variance it then keeps.
+constexpr float kBiweightEnd = 4.685F, kBiweightKeeps = 0.87F;
+// Standard deviation of the samples about a line that is only roughly known, px.
+// Root mean square of what the model may leave of a sample, as a share of the contrast, however well others fit.
+constexpr float kLeastMisfit = 0.06F;
+constexpr float kRoughScalePx = 0.35F, kLeastScalePx = 0.005F;
+// Weighings for one look at the grey levels: the equations of the samples stay good while the line moves little.
+constexpr int kWeighings = 2;
 
 std::size_t size(int n) { return static_cast<std::size_t>(n); }
+// Rows are worked on up to whole lanes; what pads them weighs nothing.
+std::size_t padded(int samples) { return (size(samples) + kLanes - 1) / kLanes * kLanes; }
 
-// The blurred step and its slope, by table.
-class Step {
- public:
-  Step() {
-    for (int i = 0; i <= kEntries; ++i) {
-      const double z = (i - kEntries / 2) / kPerUnit;
-      value_[size(i)] = static_cast<float>(0.5 * std::erfc(-z / std::sqrt(2.0)));
-      slope_[size(i)] = static_cast<float>(std::exp(-0.5 * z * z) / std::sqrt(2.0 * 3.14159265358979323846));
-    }
-  }
-  void at(float z, float& value, float& slope) const {
-    const float place = std::clamp(z * static_cast<float>(kPerUnit) + kEntries / 2, 0.0F, kEntries - 1.0F);
-    const int i = static_cast<int>(place);
-    const float part = place - static_cast<float>(i);
-    value = value_[size(i)] + part * (value_[size(i) + 1] - value_[size(i)]);
-    slope = slope_[size(i)] + part * (slope_[size(i) + 1] - slope_[size(i)]);
-  }
-
- private:
-  static constexpr double kPerUnit = 32.0;
-  static constexpr int kEntries = 320;  // -5 to 5
-  std::array<float, kEntries + 1> value_{}, slope_{};
-};
-
-const Step& blurred_step() {
-  static const Step step;
-  return step;
-}
+// Where the upper triangle of a symmetric 4 x 4 matrix keeps element (i, j).
+constexpr std::array<std::array<std::size_t, 4>, 4> kPlace{{{0, 1, 2, 3}, {1, 4, 5, 6}, {2, 5, 7, 8}, {3, 6, 8, 9}}};
+// The quantity of a sample that a parameter of the model belongs to, and how it grows along the side.
+constexpr std::array<std::size_t, 7> kQuantity{3, 1, 1, 2, 2, 0, 0};
+constexpr std::array<std::size_t, 7> kGrows{0, 0, 1, 0, 1, 0, 1};
 
 }  // namespace
 
-bool SideFitter::fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, double module_px, double blur_px,
+bool SideFitter::fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, double blur_px, Effort effort,
                      SideFit& fit) {
-  const cv::Point2d chord = line.end_px - line.start_px;
-  const double length = cv::norm(chord);
-  if (!(length > 8.0)) return false;
-  const double half_width = std::clamp(2.8 * blur_px, std::min(1.8, 0.85 * module_px), 0.85 * module_px);
-  // Near its ends a side is rounded by the blur, and a slanted column reaches past the corner.
-  const double slant = std::min(std::abs(chord.x), std::abs(chord.y)) / length;
-  if (!gather(grey, lens, line, half_width, 2.2 * blur_px + half_width * slant)) return false;
-  Model model{};
-  model[6] = blur_px;
+  if (!band_.gather(grey, lens, line, blur_px, effort.most_samples)) return false;
+  Model model{}, change{};
+  model[0] = blur_px;
   if (!begin(model)) return false;
-  for (int i = 0; i < kSteps; ++i) {
+  for (int look = 0; look < effort.looks; ++look) {
     accumulate(model);
-    if (i == 0) {
+    if (look == 0) {
       own_offsets(Model{});
-      weigh(0.3F);
+      weigh(kRoughScalePx);
     }
-    if (!step(model)) return false;
-    weigh(0.005F);
+    for (int i = 0; i < kWeighings; ++i) {
+      if (!solve(model, change)) return false;
+      own_offsets(change);
+      weigh(look == 0 && i == 0 ? 1.4826F * typical(own_offset_) : weighted_scale_px());
+    }
+    for (std::size_t i = 0; i < 7; ++i) model[i] += change[i];
+    model[0] = std::clamp(model[0], kLeastBlurPx, kMostBlurPx);
+    if (!std::isfinite(model[5] + model[6]) || !(model[3] - model[1] >= kLeastContrast)) return false;
   }
   report(model, fit);
   return true;
 }
 
-bool SideFitter::gather(const cv::Mat& grey, const Lens& lens, const SideLine& line, double half_width, double margin) {
-  const cv::Point2d chord = line.end_px - line.start_px;
-  const double length = cv::norm(chord);
-  // Along: the axis nearer to the side's direction, in whole pixels; across: the other.
-  const bool along_x = std::abs(chord.x) >= std::abs(chord.y);
-  const double run = along_x ? chord.x : chord.y, rise = along_x ? chord.y : chord.x;
-  const double start = along_x ? line.start_px.x : line.start_px.y;
-  const double slope = rise / run;
-  const double outward = (along_x ? -chord.x : chord.y) / length;  // of the outward normal (chord.y, -chord.x) / length
-  const auto step_along = along_x ? std::ptrdiff_t{1} : static_cast<std::ptrdiff_t>(grey.step[0]);
-  const auto step_across = along_x ? static_cast<std::ptrdiff_t>(grey.step[0]) : std::ptrdiff_t{1};
-  const int most_along = (along_x ? grey.cols : grey.rows) - 1, most_across = (along_x ? grey.rows : grey.cols) - 1;
-
-  const double trim = margin * std::abs(run) / length;
-  const int first = static_cast<int>(std::ceil(std::min(start, start + run) + trim));
-  const int last = static_cast<int>(std::floor(std::max(start, start + run) - trim));
-  const int stride = std::max(1, (last - first + kMostSamples) / kMostSamples);
-  pitch_ = static_cast<float>(outward);
-  half_width_ = static_cast<float>(half_width);
-  const double reach = (half_width + 0.5) / std::abs(outward);
-  sample_count_ = looked_at_ = 0;
-  for (int place = first; place <= last && looked_at_ < kMostSamples; place += stride) {
-    ++looked_at_;
-    const double t = (place - start) / run;
-    const cv::Point2d n = distort(lens, line.start + (line.end - line.start) * t);
-    const cv::Point2d p{lens.fx * n.x + lens.cx, lens.fy * n.y + lens.cy};
-    const double centre = (along_x ? p.y : p.x) + slope * (place - (along_x ? p.x : p.y));
-    const int from = static_cast<int>(std::ceil(centre - reach));
-    const int to = std::min(static_cast<int>(std::floor(centre + reach)), from + kMostAcross - 1);
-    if (place < 0 || place > most_along || !(centre - reach >= 0.0) || to > most_across) continue;
-    Sample& sample = samples_[size(sample_count_)];
-    sample.along = static_cast<float>(2.0 * t - 1.0);
-    sample.first = static_cast<float>((from - centre) * outward);
-    sample.count = to - from + 1;
-    sample.usable = true;
-    sample.weight = 1.0F;
-    const std::uint8_t* in = grey.data + place * step_along + from * step_across;
-    float* out = pixels_[size(sample_count_)].data();
-    for (int i = 0; i < sample.count; ++i) out[i] = static_cast<float>(in[i * step_across]);
-    ++sample_count_;
-  }
-  return sample_count_ >= kLeastSamples && 2 * sample_count_ >= looked_at_;
-}
-
 // The levels at both ends of the samples; a sample whose own contrast is far from the others' is not part of the side.
 bool SideFitter::begin(Model& model) {
-  std::array<float, kMostSamples> inner{}, outer{};
-  for (int k = 0; k < sample_count_; ++k) {
-    const Sample& sample = samples_[size(k)];
-    const auto& in = pixels_[size(k)];
-    const auto ends = [&](int first) { return 0.5F * (in[size(first)] + in[size(first + 1)]); };
-    const float low = ends(0), high = ends(std::max(sample.count - 2, 0));
-    inner[size(k)] = pitch_ > 0.0F ? low : high;
-    outer[size(k)] = pitch_ > 0.0F ? high : low;
+  // Where the ring is least touched by white, and the outer end.
+  const float inside = std::max(band_.innermost, -0.5F * band_.module), outside = band_.outermost;
+  const auto level_at = [this](std::size_t k, float distance) {
+    const float place = (distance - band_.first[k]) / band_.pitch;
+    const auto i = size(std::clamp(static_cast<int>(place), 0, band_.across - 2));
+    return 0.5F * (band_.level[i][k] + band_.level[i + 1][k]);
+  };
+  Row inner, outer;
+  usable_.fill(true);
+  for (std::size_t k = 0; k < size(band_.samples); ++k) {
+    inner[k] = level_at(k, inside);
+    outer[k] = level_at(k, outside);
   }
-  sorted_ = inner;
-  const float black = median(sample_count_);
-  sorted_ = outer;
-  const float white = median(sample_count_);
+  const float black = typical(inner), white = typical(outer);
   const float contrast = white - black;
   if (!(contrast >= kLeastContrast)) return false;
   int usable = 0;
-  for (int k = 0; k < sample_count_; ++k) {
-    const float own = outer[size(k)] - inner[size(k)];
-    samples_[size(k)].usable = own > 0.35F * contrast && own < 2.5F * contrast;
-    if (samples_[size(k)].usable) ++usable;
+  for (std::size_t k = 0; k < size(band_.samples); ++k) {
+    const float own = outer[k] - inner[k];
+    usable_[k] = own > 0.35F * contrast && own < 2.5F * contrast;
+    weight_[k] = usable_[k] ? 1.0F : 0.0F;
+    if (usable_[k]) ++usable;
   }
-  model[2] = black;
-  model[4] = white;
+  least_misfit_ = std::max(2.0F, kLeastMisfit * kLeastMisfit * contrast * contrast);
+  model[1] = black;
+  model[3] = white;
   return usable >= kLeastSamples;
 }
 
 void SideFitter::accumulate(const Model& model) {
-  const Step& blurred = blurred_step();
-  const auto blur = static_cast<float>(model[6]);
-  const float per_blur = 1.0F / blur;
-  for (int k = 0; k < sample_count_; ++k) {
-    Sample& sample = samples_[size(k)];
-    const float t = sample.along;
-    const float offset = static_cast<float>(model[0]) + t * static_cast<float>(model[1]);
-    const float black = static_cast<float>(model[2]) + t * static_cast<float>(model[3]);
-    const float contrast = static_cast<float>(model[4]) + t * static_cast<float>(model[5]) - black;
-    auto& n = sample.normal;
-    auto& r = sample.right;
-    n.fill(0.0F);
-    r.fill(0.0F);
-    sample.squares = sample.mass = 0.0F;
-    const auto& in = pixels_[size(k)];
-    for (int i = 0; i < sample.count; ++i) {
-      const float u = sample.first + static_cast<float>(i) * pitch_;
-      const float taper = std::clamp(half_width_ + 0.5F - std::abs(u), 0.0F, 1.0F);
-      const float z = (u - offset) * per_blur;
-      float value = 0.0F, slope = 0.0F;
-      blurred.at(z, value, slope);
-      const float left = in[size(i)] - black - contrast * value;
-      const float by_offset = -contrast * slope * per_blur;
-      const float by_black = 1.0F - value, by_white = value;
-      const float by_blur = by_offset * z;
-      const float te = taper * by_offset, tb = taper * by_black, tw = taper * by_white, ts = taper * by_blur;
-      n[0] += te * by_offset;
-      n[1] += te * by_black;
-      n[2] += te * by_white;
-      n[3] += te * by_blur;
-      n[4] += tb * by_black;
-      n[5] += tb * by_white;
-      n[6] += tb * by_blur;
-      n[7] += tw * by_white;
-      n[8] += tw * by_blur;
-      n[9] += ts * by_blur;
-      r[0] += te * left;
-      r[1] += tb * left;
-      r[2] += tw * left;
-      r[3] += ts * left;
-      sample.squares += taper * left * left;
-      sample.mass += taper;
-    }
+  const std::size_t count = size(band_.samples);
+  for (std::size_t k = count; k < padded(band_.samples); ++k) {
+    band_.along[k] = weight_[k] = 0.0F;
+    band_.first[k] = 1e3F;
+    for (std::size_t i = 0; i < size(band_.across); ++i)
+      band_.level[i][k] = band_.leak[i][k] = band_.leak_by_offset[i][k] = band_.leak_by_blur[i][k] = 0.0F;
   }
+  for (std::size_t k = 0; k < count; k += kLanes) accumulate_lanes(model, k);
 }
 
-bool SideFitter::step(Model& model) {
-  // Parameter j of the model belongs to quantity kOf[j] of a sample, and the odd ones grow along the side.
-  constexpr std::array<int, 7> kOf{0, 0, 1, 1, 2, 2, 3};
-  constexpr std::array<std::array<int, 4>, 4> kAt{{{0, 1, 2, 3}, {1, 4, 5, 6}, {2, 5, 7, 8}, {3, 6, 8, 9}}};
+// The edge's slope is (1 - x^2)^4 on -1..1, which is the normal one to about a hundredth and needs no table; the
+// edge's place comes from the model's symmetry, not from its tails.
+void SideFitter::accumulate_lanes(const Model& model, std::size_t at) {
+  constexpr float kHalfWidth = 3.3166248F;  // sqrt(11): gives it standard deviation 1
+  constexpr float kPeak = 315.0F / 256.0F;  // 1 over its integral from -1 to 1
+  const auto parameter = [&model](std::size_t i) { return static_cast<float>(model[i]); };
+  const Lanes t = load(&band_.along[at]), first = load(&band_.first[at]);
+  const Lanes offset = parameter(5) + t * parameter(6), black = parameter(1) + t * parameter(2);
+  const Lanes contrast = parameter(3) + t * parameter(4) - black;
+  const float per_blur = 1.0F / parameter(0), inner = band_.innermost - 0.5F, outer = band_.outermost + 0.5F;
+  const Lanes zero = all(0.0F), one = all(1.0F);
+  std::array<Lanes, 10> n{};
+  std::array<Lanes, 4> r{};
+  Lanes squares = zero, mass = zero;
+  for (std::size_t i = 0; i < size(band_.across); ++i) {
+    const Lanes u = first + static_cast<float>(i) * band_.pitch;
+    const Lanes taper = smaller(larger(smaller(u - inner, outer - u), zero), one);
+    const Lanes z = (u - offset) * per_blur;
+    const Lanes x = smaller(larger(z * (1.0F / kHalfWidth), -one), one), xx = x * x;
+    const Lanes rest = 1.0F - xx, rest2 = rest * rest;
+    const Lanes step =
+        0.5F + kPeak * x * (1.0F + xx * (-4.0F / 3.0F + xx * (6.0F / 5.0F + xx * (-4.0F / 7.0F + xx * (1.0F / 9.0F)))));
+    const Lanes by_white = step + load(&band_.leak[i][at]), by_black = 1.0F - by_white;
+    const Lanes slope = rest2 * rest2 * (-kPeak / kHalfWidth * per_blur);
+    const Lanes by_offset = contrast * (slope + load(&band_.leak_by_offset[i][at]));
+    const Lanes by_blur = contrast * (slope * z + load(&band_.leak_by_blur[i][at]));
+    const Lanes left = load(&band_.level[i][at]) - black - contrast * by_white;
+    const Lanes te = taper * by_offset, tb = taper * by_black, tw = taper * by_white, ts = taper * by_blur;
+    n[0] += te * by_offset;
+    n[1] += te * by_black;
+    n[2] += te * by_white;
+    n[3] += te * by_blur;
+    n[4] += tb * by_black;
+    n[5] += tb * by_white;
+    n[6] += tb * by_blur;
+    n[7] += tw * by_white;
+    n[8] += tw * by_blur;
+    n[9] += ts * by_blur;
+    r[0] += te * left;
+    r[1] += tb * left;
+    r[2] += tw * left;
+    r[3] += ts * left;
+    squares += taper * left * left;
+    mass += taper;
+  }
+  for (std::size_t j = 0; j < 10; ++j) store(&normal_[j][at], n[j]);
+  for (std::size_t j = 0; j < 4; ++j) store(&right_[j][at], r[j]);
+  store(&squares_[at], squares);
+  store(&mass_[at], mass);
+}
+
+// Sums over the samples of weight times 1, the place along the side, and its square.
+SideFitter::Sums SideFitter::sums(const Row& row) const {
+  Lanes plain = all(0.0F), once = plain, twice = plain;
+  for (std::size_t k = 0; k < size(band_.samples); k += kLanes) {
+    const Lanes t = load(&band_.along[k]), w = load(&weight_[k]) * load(&row[k]), wt = w * t;
+    plain += w;
+    once += wt;
+    twice += wt * t;
+  }
+  return {sum(plain), sum(once), sum(twice)};
+}
+
+// From the samples' weighted equations to the change of the model, and how loosely that holds the ends.
+bool SideFitter::solve(const Model& model, Model& change) {
+  std::array<Sums, 10> normal;
+  std::array<Sums, 4> right;
+  for (std::size_t j = 0; j < 10; ++j) normal[j] = sums(normal_[j]);
+  for (std::size_t j = 0; j < 4; ++j) right[j] = sums(right_[j]);
   SmallSystem<7> system;
-  for (int k = 0; k < sample_count_; ++k) {
-    const Sample& sample = samples_[size(k)];
-    if (!(sample.weight > 0.0F)) continue;
-    std::array<double, 7> factor{1.0, sample.along, 1.0, sample.along, 1.0, sample.along, 1.0};
-    for (std::size_t i = 0; i < 7; ++i) {
-      const double w = sample.weight * factor[i];
-      system.right[i] += w * sample.right[size(kOf[i])];
-      for (std::size_t j = 0; j <= i; ++j)
-        system.matrix[i][j] += w * factor[j] * sample.normal[size(kAt[size(kOf[i])][size(kOf[j])])];
-    }
+  for (std::size_t i = 0; i < 7; ++i) {
+    system.right[i] = right[kQuantity[i]][kGrows[i]];
+    for (std::size_t j = 0; j <= i; ++j)
+      system.matrix[i][j] = normal[kPlace[kQuantity[i]][kQuantity[j]]][kGrows[i] + kGrows[j]];
   }
   // Light changes little along a side; without this a side with few samples could trade it for a turn.
-  for (const std::size_t i : {std::size_t{3}, std::size_t{5}}) {
+  for (const std::size_t i : {std::size_t{2}, std::size_t{4}}) {
     const double stiffness = 0.02 * system.matrix[i - 1][i - 1];
     system.matrix[i][i] += stiffness;
     system.right[i] -= stiffness * model[i];
   }
-  Model change{};
   if (!system.solve(change)) return false;
-  change[0] = std::clamp(change[0], -1.5, 1.5);
-  change[6] = std::clamp(change[6], -0.4 * model[6], 0.5 * model[6]);
-  own_offsets(change);
-  for (std::size_t i = 0; i < 7; ++i) model[i] += change[i];
-  model[6] = std::clamp(model[6], kLeastBlurPx, kMostBlurPx);
-  return std::isfinite(model[0] + model[1]) && model[4] - model[2] >= kLeastContrast;
+  change[0] = std::clamp(change[0], -0.4 * model[0], 0.5 * model[0]);
+  change[5] = std::clamp(change[5], -1.5, 1.5);
+  // The factor's last corner is that of the offsets with all else left free.
+  const double a = system.matrix[5][5], b = system.matrix[6][5], c = system.matrix[6][6];
+  const double weights = std::accumulate(weight_.begin(), weight_.begin() + band_.samples, 0.0);
+  const double typical = normal[0][0] / std::max(weights, 1.0);  // of a sample's hold on the edge, all else known
+  const auto looseness = [&](double t) {                         // (1, t) times the inverse of that corner times (1, t)
+    const double p = 1.0 / a, q = (t - b * p) / c;
+    return (p * p + q * q) * typical;
+  };
+  looseness_start_ = looseness(-1.0);
+  looseness_end_ = looseness(1.0);
+  return true;
 }
 
 // Where each sample by itself would put the edge, from the line as changed; to first order.
 void SideFitter::own_offsets(const Model& change) {
-  for (int k = 0; k < sample_count_; ++k) {
-    Sample& sample = samples_[size(k)];
-    const float t = sample.along;
-    const std::array<float, 4> d{static_cast<float>(change[0]) + t * static_cast<float>(change[1]),
-                                 static_cast<float>(change[2]) + t * static_cast<float>(change[3]),
-                                 static_cast<float>(change[4]) + t * static_cast<float>(change[5]),
-                                 static_cast<float>(change[6])};
-    const auto& n = sample.normal;
-    const std::array<float, 4> nd{
-        n[0] * d[0] + n[1] * d[1] + n[2] * d[2] + n[3] * d[3], n[1] * d[0] + n[4] * d[1] + n[5] * d[2] + n[6] * d[3],
-        n[2] * d[0] + n[5] * d[1] + n[7] * d[2] + n[8] * d[3], n[3] * d[0] + n[6] * d[1] + n[8] * d[2] + n[9] * d[3]};
-    const float left = sample.right[0] - nd[0];
-    sample.offset = left / std::max(n[0], 1e-6F);
-    float squares = sample.squares - left * sample.offset;
-    for (std::size_t i = 0; i < 4; ++i) squares += d[i] * (nd[i] - 2.0F * sample.right[i]);
-    sample.misfit = std::sqrt(std::max(squares, 0.0F) / std::max(sample.mass, 1.0F));
+  const auto by = [&change](std::size_t i) { return static_cast<float>(change[i]); };
+  for (std::size_t k = 0; k < size(band_.samples); k += kLanes) {
+    const Lanes t = load(&band_.along[k]);
+    const std::array<Lanes, 4> d{by(5) + t * by(6), by(1) + t * by(2), by(3) + t * by(4), all(by(0))};
+    std::array<Lanes, 4> moved{};  // the normal matrix times d
+    for (std::size_t i = 0; i < 4; ++i)
+      for (std::size_t j = 0; j < 4; ++j) moved[i] += load(&normal_[kPlace[i][j]][k]) * d[j];
+    const Lanes left = load(&right_[0][k]) - moved[0];
+    const Lanes own = left / larger(load(&normal_[0][k]), all(1e-6F));
+    Lanes squares = load(&squares_[k]) - left * own;
+    for (std::size_t i = 0; i < 4; ++i) squares += d[i] * (moved[i] - 2.0F * load(&right_[i][k]));
+    store(&own_offset_[k], own);
+    store(&misfit_[k], larger(squares, all(0.0F)) / larger(load(&mass_[k]), all(1.0F)));
   }
 }
 
-float SideFitter::median(int count) {
-  const auto middle = sorted_.begin() + count / 2;
-  std::nth_element(sorted_.begin(), middle, sorted_.begin() + count);
+// Of |row| over some of the usable samples.
+float SideFitter::typical(const Row& row) {
+  const std::size_t stride = std::max<std::size_t>(1, size(band_.samples) / kEnoughForMedian);
+  auto end = sorted_.begin();
+  for (std::size_t k = 0; k < size(band_.samples); k += stride)
+    if (usable_[k]) *end++ = std::abs(row[k]);
+  const auto middle = sorted_.begin() + (end - sorted_.begin()) / 2;
+  if (middle == end) return 0.0F;
+  std::nth_element(sorted_.begin(), middle, end);
   return *middle;
 }
 
+float SideFitter::weighted_scale_px() const {
+  Lanes weights = all(1e-6F), squares = all(0.0F);
+  for (std::size_t k = 0; k < size(band_.samples); k += kLanes) {
+    const Lanes w = load(&weight_[k]), r = load(&own_offset_[k]);
+    weights += w;
+    squares += w * r * r;
+  }
+  return static_cast<float>(std::sqrt(sum(squares) / (kBiweightKeeps * sum(weights))));
+}
+
 // Tukey's biweight on the own offsets; a sample that looks like no blurred edge at all counts nothing.
-void SideFitter::weigh(float least_scale_px) {
-  int usable = 0;
-  for (int k = 0; k < sample_count_; ++k)
-    if (samples_[size(k)].usable) sorted_[size(usable++)] = std::abs(samples_[size(k)].offset);
-  const float scale_px = std::max(1.4826F * median(usable), least_scale_px);
-  usable = 0;
-  for (int k = 0; k < sample_count_; ++k)
-    if (samples_[size(k)].usable) sorted_[size(usable++)] = samples_[size(k)].misfit;
-  const float misfit = std::max(median(usable), 0.5F);
-  for (int k = 0; k < sample_count_; ++k) {
-    Sample& sample = samples_[size(k)];
-    const float r = sample.offset / (4.685F * scale_px);
-    const bool fits = sample.usable && std::abs(r) < 1.0F && sample.misfit < 4.0F * misfit;
-    sample.weight = fits ? (1.0F - r * r) * (1.0F - r * r) : 0.0F;
+void SideFitter::weigh(float scale_px) {
+  Lanes misfits = all(0.0F), weights = all(1e-6F);
+  for (std::size_t k = 0; k < size(band_.samples); k += kLanes) {
+    misfits += load(&weight_[k]) * load(&misfit_[k]);
+    weights += load(&weight_[k]);
+  }
+  const auto most_misfit = static_cast<float>(std::max(12.0 * sum(misfits) / sum(weights), least_misfit_));
+  const float per_limit = 1.0F / (kBiweightEnd * std::max(scale_px, kLeastScalePx));
+  for (std::size_t k = 0; k < size(band_.samples); ++k) {
+    const float r = own_offset_[k] * per_limit, rest = std::max(1.0F - r * r, 0.0F);
+    weight_[k] = usable_[k] && misfit_[k] < most_misfit ? rest * rest : 0.0F;
   }
 }
 
 void SideFitter::report(const Model& model, SideFit& fit) const {
-  double s0 = 0.0, s1 = 0.0, s2 = 0.0, squares = 0.0, first = 1.0, last = -1.0;
+  double weights = 0.0, squares = 0.0;
+  float first = 2.0F, last = -2.0F;
   fit.samples = 0;
-  for (int k = 0; k < sample_count_; ++k) {
-    const Sample& sample = samples_[size(k)];
-    const double w = sample.weight, t = sample.along;
-    s0 += w;
-    s1 += w * t;
-    s2 += w * t * t;
-    squares += w * sample.offset * sample.offset;
-    if (!(sample.weight > 0.1F)) continue;
+  for (std::size_t k = 0; k < size(band_.samples); ++k) {
+    weights += weight_[k];
+    squares += weight_[k] * own_offset_[k] * own_offset_[k];
+    if (!(weight_[k] > 0.1F)) continue;
     ++fit.samples;
-    first = std::min(first, t);
-    last = std::max(last, t);
+    first = std::min(first, band_.along[k]);
+    last = std::max(last, band_.along[k]);
   }
-  const double looked = samples_[size(sample_count_ - 1)].along - samples_[0].along;
-  const double variance = squares / std::max(s0 - 2.0, 1.0);
-  const double det = std::max(s0 * s2 - s1 * s1, 1e-9);
-  fit.offset_start_px = model[0] - model[1];
-  fit.offset_end_px = model[0] + model[1];
-  fit.sigma_start_px = std::sqrt(variance * (s2 + 2.0 * s1 + s0) / det);
-  fit.sigma_end_px = std::sqrt(variance * (s2 - 2.0 * s1 + s0) / det);
-  fit.blur_px = model[6];
-  fit.contrast = model[4] - model[2];
-  fit.share = static_cast<double>(fit.samples) / looked_at_;
-  fit.span = std::abs((last - first) / looked);
+  const double looked = std::abs(band_.along[size(band_.samples - 1)] - band_.along[0]);
+  const double variance = squares / std::max(weights - 2.0, 1.0);  // of one sample's own offset
+  fit.offset_start_px = model[5] - model[6];
+  fit.offset_end_px = model[5] + model[6];
+  fit.sigma_start_px = std::sqrt(variance * looseness_start_);
+  fit.sigma_end_px = std::sqrt(variance * looseness_end_);
+  fit.blur_px = model[0];
+  fit.contrast = model[3] - model[1];
+  fit.share = static_cast<double>(fit.samples) / band_.looked_at;
+  fit.span = (last - first) / looked;
 }
 
 }  // namespace vision

@@ -5,16 +5,10 @@
 #include <array>
 #include <opencv2/core.hpp>
 
-#include "vision/camera.h"
+#include "vision/small_solve.h"
+#include "vision/tag_band.h"
 
 namespace vision {
-
-// A straight line seen through the lens: from `start` to `end`, clockwise round the tag, so that outside is to the
-// left as one goes along it.
-struct SideLine {
-  cv::Point2d start, end;        // normalised coordinates
-  cv::Point2d start_px, end_px;  // the same through the lens
-};
 
 // What the pixels along one side say. Offsets are px along the chord's outward normal.
 struct SideFit {
@@ -27,49 +21,49 @@ struct SideFit {
   double span = 0.0;                                // length that they cover, of the length looked at
 };
 
-// Keeps its buffers. One call is a few Gauss-Newton steps; the caller moves the line and calls again until it rests.
+// Keeps its buffers. One call is a Gauss-Newton step or a few; the caller moves the line and calls again until it
+// rests.
 class SideFitter {
  public:
-  // blur_px: where to begin, and how wide a band to look at. module_px: the width of the black ring, which bounds it.
-  // False where too little of the side is in the picture or it has no contrast.
-  bool fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, double module_px, double blur_px, SideFit& fit);
+  // How much work a call is: columns of pixels looked at, and looks at their grey levels.
+  struct Effort {
+    int most_samples = SideBand::kMostSamples;
+    int looks = 1;
+  };
+
+  // blur_px: where to begin, and how wide a band to look at. False where too little of the side is in the picture
+  // or it has no contrast.
+  bool fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, double blur_px, Effort effort, SideFit& fit);
 
  private:
-  static constexpr int kMostSamples = 128;
-  static constexpr int kMostAcross = 32;
-
-  // A column or row of pixels across the side.
-  struct Sample {
-    float along = 0.0F;  // -1 at the start, 1 at the end
-    float first = 0.0F;  // distance of the first pixel along the outward normal, px
-    int count = 0;       // pixels
-    bool usable = true;
-    float weight = 1.0F;
-    float offset = 0.0F;  // the edge's own place from the fitted line, px
-    float misfit = 0.0F;  // root mean square of what the model leaves, grey levels
-    // Normal equations of (offset, black, white, blur): upper triangle row by row, right side, sum of squares.
-    std::array<float, 10> normal{};
-    std::array<float, 4> right{};
-    float squares = 0.0F, mass = 0.0F;
-  };
-  // offset and levels: value in the middle and change from there to the end; blur.
+  // Quantities of a sample: offset, black, white, blur. Of the model: blur, then black, white and offset, each by
+  // its value in the middle and its change from there to the end.
   using Model = std::array<double, 7>;
+  using Row = SideBand::Row;
+  using Sums = std::array<double, 3>;
 
-  bool gather(const cv::Mat& grey, const Lens& lens, const SideLine& line, double half_width, double margin);
   bool begin(Model& model);
   void accumulate(const Model& model);
-  bool step(Model& model);
+  void accumulate_lanes(const Model& model, std::size_t at);
+  Sums sums(const Row& row) const;
+  bool solve(const Model& model, Model& change);
   void own_offsets(const Model& change);
-  void weigh(float least_scale_px);
+  void weigh(float scale_px);
+  float weighted_scale_px() const;
   void report(const Model& model, SideFit& fit) const;
-  float median(int count);
+  float typical(const Row& row);
 
-  std::array<Sample, kMostSamples> samples_;
-  std::array<std::array<float, kMostAcross>, kMostSamples> pixels_;
-  std::array<float, kMostSamples> sorted_;
-  int sample_count_ = 0, looked_at_ = 0;
-  float pitch_ = 1.0F;       // distance of neighbouring pixels of a sample along the normal, signed outward
-  float half_width_ = 1.0F;  // of the band, px along the normal
+  SideBand band_;
+  std::array<bool, SideBand::kMostSamples> usable_;
+  Row weight_;
+  Row own_offset_;              // the edge's place by this sample alone, from the fitted line, px
+  Row misfit_;                  // mean square of what the model leaves, grey levels squared
+  std::array<Row, 10> normal_;  // normal equations of a sample's quantities: upper triangle row by row
+  std::array<Row, 4> right_;
+  Row squares_, mass_;
+  double least_misfit_ = 0.0;  // that a sample may have however well the others fit
+  Row sorted_;
+  double looseness_start_ = 1.0, looseness_end_ = 1.0;  // variances of the side's ends for samples of variance 1
 };
 
 }  // namespace vision
