@@ -1,0 +1,37 @@
+// Where the grey value steps along the normals of a hoop's outlines.
+#pragma once
+
+#include <array>
+#include <vector>
+
+#include <opencv2/core.hpp>
+
+#include "vision/plane_view.h"
+#include "vision/rim_model.h"
+
+namespace vision {
+
+// One step of the grey value across an outline.
+struct RimEdge {
+  double away_mm = 0.0;  // from the expected outline, positive away from the rim's material
+  double step = 0.0;     // grey levels, positive when it gets brighter away from the rim
+};
+
+struct RimEdges {
+  std::array<RimEdge, 5> edges;
+  int count = 0;
+  bool in_frame = false;
+};
+
+struct RimEdgeOptions {
+  double window_mm = 2.0;   // looked at on either side of the expected outline
+  double smooth_mm = 0.30;  // standard deviation of the Gaussian along the normal
+  double least_step = 5.0;  // grey levels; smaller steps are noise
+};
+
+// The edges across each point of the model, the view being that of the hoop frame at rim height.
+// The outcome's vector is reused between calls.
+void find_rim_edges(const cv::Mat& grey, const PlaneView& view, const RimModel& model, const RimEdgeOptions& options,
+                    std::vector<RimEdges>& found);
+
+}  // namespace vision

@@ -1,0 +1,180 @@
+#include "vision/ring.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "vision/round_angle.h"
+
+namespace vision {
+namespace {
+
+constexpr double kFineSpacingMm = 3.5, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
+constexpr double kSureSupport = 0.85;     // a candidate this good ends the search
+constexpr double kReadableSupport = 0.50; // two fifths covered, and the rest not perfect
+constexpr double kRingSupport = 0.33;     // a ring, but too little of it
+// Shading and the cloth at its foot move the edge together over about this length of rim; edges nearer to one another
+// are not independent.
+constexpr double kCorrelationMm = 30.0;
+// What the shape of the edge leaves in the pose however many edges are found: one side lit, the other in shadow.
+constexpr double kShadingMm = 0.025;
+constexpr double kShadingRad = 0.008 * kRadPerDeg;
+constexpr double kNotchReachMm = 2.5;
+
+double noise_scale(const RingFit& fit) { return std::max(1.0, fit.chi2); }
+
+}  // namespace
+
+RingGauge::RingGauge(Hoop hoop)
+    : hoop_(std::move(hoop)),
+      fine_(rim_model(hoop_, kFineSpacingMm)),
+      rough_(rim_model(hoop_, kRoughSpacingMm)),
+      sparse_(rim_model(hoop_, kSparseSpacingMm)),
+      sites_(notch_sites(hoop_)) {}
+
+// From a start to the edges' own optimum.
+bool RingGauge::settle(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start, Start quality) {
+  RingFitOptions options;
+  options.fixed_angle = fine_.symmetry == 0;
+  Pose2 at = start;
+  if (quality != Start::tracked) {
+    options.edges.window_mm = quality == Start::rough ? 6.0 : 3.5;
+    options.edges.smooth_mm = 0.6;
+    options.gate_mm = options.edges.window_mm;
+    if (!fitter_.fit(grey, lens, pose, hoop_.rim_height_mm, rough_, at, options, fit_)) return false;
+    at = fit_.board_from_hoop;
+  }
+  options.edges.window_mm = 2.0;
+  options.edges.smooth_mm = 0.3;
+  options.gate_mm = 2.0;
+  for (int round = 0; round < 3; ++round) {
+    if (!fitter_.fit(grey, lens, pose, hoop_.rim_height_mm, fine_, at, options, fit_)) return false;
+    const Pose2 moved = compose(inverse(at), fit_.board_from_hoop);
+    at = fit_.board_from_hoop;
+    if (cv::norm(moved.origin_mm) + std::abs(moved.angle_rad) * fine_.reach_mm < 0.15) break;
+    options.edges.window_mm = 1.5;
+    options.gate_mm = 0.8;
+  }
+  return true;
+}
+
+bool RingGauge::search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose) {
+  best_fit_.support = 0.0;
+  for (const RingCandidate& candidate : search_.search(grey, lens, pose, hoop_.rim_height_mm, sparse_, 6)) {
+    if (!settle(grey, lens, pose, candidate.board_from_hoop, Start::rough)) continue;
+    if (fit_.support > best_fit_.support) best_fit_ = fit_;
+    if (best_fit_.support >= kSureSupport) break;
+  }
+  if (best_fit_.support > 0.0 && best_fit_.support < kSureSupport) search_beside(grey, lens, pose);
+  fit_ = best_fit_;
+  return fit_.support > 0.0;
+}
+
+// A fit that is not sure may have taken one outline for the other on two sides: try a rim's width to every side of it.
+void RingGauge::search_beside(const cv::Mat& grey, const Lens& lens, const CameraPose& pose) {
+  const Pose2 middle = best_fit_.board_from_hoop;
+  const double width = fine_.points.front().rim_width_mm;
+  for (int k = 0; k < 8 && best_fit_.support < kSureSupport; ++k) {
+    const double phi = k * kPi / 4.0;
+    const Pose2 start = compose(middle, Pose2{{width * std::cos(phi), width * std::sin(phi)}, 0.0});
+    if (settle(grey, lens, pose, start, Start::near) && fit_.support > best_fit_.support) best_fit_ = fit_;
+  }
+}
+
+// Turns the fit of a round ring to its notches; `near` when the last frame's angle is a good start.
+bool RingGauge::turn_round_ring(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, bool near) {
+  if (fine_.symmetry != 0) return true;
+  if (near) {
+    look_for_notches(grey, lens, pose);
+    if (outcome_.notches_found >= 2) return true;
+  }
+  const PlaneView view(lens, pose, hoop_.rim_height_mm, fit_.board_from_hoop);
+  const std::optional<double> turn = round_angle(grey, view, hoop_);
+  if (!turn) return false;
+  fit_.board_from_hoop.angle_rad = wrapped_rad(fit_.board_from_hoop.angle_rad + *turn);
+  return true;
+}
+
+void RingGauge::look_for_notches(const cv::Mat& grey, const Lens& lens, const CameraPose& pose) {
+  const PlaneView view(lens, pose, hoop_.rim_height_mm, fit_.board_from_hoop);
+  outcome_.notches_found = 0;
+  for (size_t k = 0; k < 4; ++k) {
+    outcome_.notches[k] = find_notch(grey, view, sites_[k], kNotchReachMm);
+    outcome_.notches_found += outcome_.notches[k].found ? 1 : 0;
+  }
+}
+
+// Weighs the notches' shifts along the rim in with the outline: all the angle of a round ring, a little of the others'.
+void RingGauge::adjust_to_notches() {
+  const double correlation = std::max(1.0, kCorrelationMm / kFineSpacingMm);
+  cv::Matx33d information = fit_.information * (1.0 / (correlation * noise_scale(fit_)));
+  information(2, 2) += 1e-3;  // rad^-2: a lid where nothing is known
+  cv::Vec3d right = cv::Vec3d::all(0.0);
+  for (size_t k = 0; k < 4; ++k) {
+    const FoundNotch& notch = outcome_.notches[k];
+    if (!notch.found) continue;
+    const RimPlace& place = sites_[k].places[kNotchHalfColumns];
+    const cv::Point2d along{-place.outward.y, place.outward.x};
+    const cv::Vec3d j(along.x, along.y, along.dot(cv::Point2d(-place.at_mm.y, place.at_mm.x)));
+    const double weight = 1.0 / (notch.sigma_mm * notch.sigma_mm);
+    information += weight * (j * j.t());
+    right += weight * notch.shift_mm * j;
+  }
+  cv::Vec3d step;
+  if (!cv::solve(information, right, step, cv::DECOMP_CHOLESKY)) return;
+  outcome_.board_from_hoop = compose(fit_.board_from_hoop, Pose2{{step[0], step[1]}, step[2]});
+  const cv::Matx33d inverse = information.inv(cv::DECOMP_CHOLESKY);
+  outcome_.covariance = inverse;
+  outcome_.noise_covariance = inverse * (1.0 / correlation);
+  outcome_.covariance(0, 0) += kShadingMm * kShadingMm;
+  outcome_.covariance(1, 1) += kShadingMm * kShadingMm;
+  outcome_.covariance(2, 2) += kShadingRad * kShadingRad;
+}
+
+void RingGauge::conclude(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,
+                         const std::optional<cv::Point2d>& north_mark_in_board) {
+  outcome_.support = fit_.support;
+  outcome_.rms_mm = fit_.rms_mm;
+  outcome_.found = fit_.found;
+  outcome_.board_from_hoop = fit_.board_from_hoop;
+  if (fit_.support < kReadableSupport) {
+    outcome_.status = fit_.support < kRingSupport ? Status::no_ring : Status::ring_covered;
+    return;
+  }
+  look_for_notches(grey, lens, pose);
+  const std::optional<int> turns =
+      turns_to_north(hoop_, fine_, fit_.board_from_hoop, outcome_.notches, north_mark_in_board);
+  outcome_.status = turns ? Status::ok : Status::which_way_up;
+  if (turns && *turns != 0) {
+    fit_.board_from_hoop = compose(fit_.board_from_hoop, Pose2{{0.0, 0.0}, *turns * 2.0 * kPi / positions(fine_)});
+    // The information is symmetric under the same turns only for centred outlines: fit again in the true position.
+    settle(grey, lens, pose, fit_.board_from_hoop, Start::tracked);
+    outcome_.found = fit_.found;
+    look_for_notches(grey, lens, pose);
+  }
+  adjust_to_notches();
+}
+
+const RingOutcome& RingGauge::measure(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,
+                                      const std::optional<Pose2>& last,
+                                      const std::optional<cv::Point2d>& north_mark_in_board) {
+  outcome_ = RingOutcome{};
+  if (last && settle(grey, lens, pose, *last, Start::tracked) && fit_.support >= 0.7 &&
+      turn_round_ring(grey, lens, pose, true)) {
+    outcome_.tracked = true;
+    conclude(grey, lens, pose, north_mark_in_board);
+    if (outcome_.status == Status::ok) return outcome_;
+    outcome_ = RingOutcome{};
+  }
+  if (!search(grey, lens, pose)) return outcome_;
+  if (fit_.support >= kReadableSupport && !turn_round_ring(grey, lens, pose, false)) {
+    outcome_.status = Status::which_way_up;
+    outcome_.support = fit_.support;
+    outcome_.found = fit_.found;
+    outcome_.board_from_hoop = fit_.board_from_hoop;
+    return outcome_;
+  }
+  conclude(grey, lens, pose, north_mark_in_board);
+  return outcome_;
+}
+
+}  // namespace vision

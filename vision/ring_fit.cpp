@@ -1,0 +1,143 @@
+#include "vision/ring_fit.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace vision {
+namespace {
+
+// x, y, angle, then the offsets of: inner darker, inner brighter, outer darker, outer brighter (away from the rim).
+constexpr int kUnknowns = 7;
+using Normal = cv::Matx<double, kUnknowns, kUnknowns>;
+using Vector = cv::Vec<double, kUnknowns>;
+
+// How far the visible edge may lie off the taught outline: half the usual bevel.
+constexpr double kOffsetPriorMm = 0.4;
+// No edge is trusted better than this, however steep: shading and cloth shift it.
+constexpr double kEdgeFloorMm = 0.05;
+
+int offset_index(const OutlinePoint& point, const RimEdge& edge) {
+  return 3 + (point.inner ? 0 : 2) + (edge.step > 0.0 ? 1 : 0);
+}
+
+// How much a displacement of the unknowns moves the outline away from the rim's material at a point.
+Vector slope(const OutlinePoint& point, int offset) {
+  Vector j;
+  j[0] = point.away.x;
+  j[1] = point.away.y;
+  j[2] = point.away.x * -point.at_mm.y + point.away.y * point.at_mm.x;
+  j[offset] = 1.0;
+  return j;
+}
+
+double sigma_of(const RimEdge& edge) {
+  const double noise = 1.0 / std::abs(edge.step);  // mm, for a grey noise of a few levels over the filter
+  return std::sqrt(kEdgeFloorMm * kEdgeFloorMm + noise * noise);
+}
+
+double tukey_weight(double residual_mm, double gate_mm) {
+  const double ratio = residual_mm / gate_mm;
+  return std::abs(ratio) < 1.0 ? (1.0 - ratio * ratio) * (1.0 - ratio * ratio) : 0.0;
+}
+
+struct Round {
+  Normal normal = Normal::zeros();
+  Vector right = Vector::all(0.0);
+  double squares = 0.0, chi2 = 0.0, weights = 0.0;
+  int used = 0, usable = 0, tight = 0;
+};
+
+// Each point takes the edge that is both steep and near the present model: while the gate is wide the steep edges of
+// the rim lead, when it is narrow the nearest one wins. Tukey's weight fades the far ones out.
+Round accumulate(const RimModel& model, const std::vector<RimEdges>& edges, const Vector& x, double gate_mm,
+                 std::vector<char>* found) {
+  Round round;
+  for (size_t i = 0; i < model.points.size(); ++i) {
+    const OutlinePoint& point = model.points[i];
+    if (found) (*found)[i] = 0;
+    if (point.beside_notch || !edges[i].in_frame) continue;
+    ++round.usable;
+    const double pose_part = slope(point, 3).dot(x) - x[3];
+    double best = 0.0;
+    const RimEdge* nearest = nullptr;
+    for (int e = 0; e < edges[i].count; ++e) {
+      const RimEdge& edge = edges[i].edges[static_cast<size_t>(e)];
+      const double score =
+          tukey_weight(edge.away_mm - pose_part - x[offset_index(point, edge)], gate_mm) * std::sqrt(std::abs(edge.step));
+      if (score > best) {
+        best = score;
+        nearest = &edge;
+      }
+    }
+    if (!nearest) continue;
+    const Vector j = slope(point, offset_index(point, *nearest));
+    const double residual = nearest->away_mm - j.dot(x);
+    const double tukey = tukey_weight(residual, gate_mm);
+    const double sigma = sigma_of(*nearest);
+    const double weight = tukey / (sigma * sigma);
+    round.normal += weight * (j * j.t());
+    round.right += weight * residual * j;
+    round.squares += tukey * residual * residual;
+    round.chi2 += weight * residual * residual;
+    round.weights += tukey;
+    ++round.used;
+    if (std::abs(residual) < kTightMm) {
+      ++round.tight;
+      if (found) (*found)[i] = 1;
+    }
+  }
+  return round;
+}
+
+// The information on the pose when nothing but the prior is known of the offsets: the Schur complement.
+cv::Matx33d without_offsets(const Normal& normal) {
+  const cv::Matx33d a = normal.get_minor<3, 3>(0, 0);
+  const cv::Matx<double, 3, 4> b = normal.get_minor<3, 4>(0, 3);
+  cv::Matx44d c = normal.get_minor<4, 4>(3, 3);
+  for (int k = 0; k < 4; ++k) c(k, k) += 1.0 / (kOffsetPriorMm * kOffsetPriorMm);
+  return a - b * c.inv(cv::DECOMP_CHOLESKY) * b.t();
+}
+
+void add_priors(Round& round, const Vector& x, double offset_sigma_mm, bool fixed_angle) {
+  for (int k = 3; k < kUnknowns; ++k) {
+    const double weight = 1.0 / (offset_sigma_mm * offset_sigma_mm);
+    round.normal(k, k) += weight;
+    round.right[k] -= weight * x[k];
+  }
+  // A lid on steps that the edges do not determine.
+  const double angle_weight = fixed_angle ? 1e12 : 1.0;
+  round.normal(2, 2) += angle_weight;
+  round.right[2] -= angle_weight * x[2];
+}
+
+}  // namespace
+
+bool RingFitter::fit(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, double rim_height_mm,
+                     const RimModel& model, const Pose2& start, const RingFitOptions& options, RingFit& outcome) {
+  const PlaneView view(lens, pose, rim_height_mm, start);
+  find_rim_edges(grey, view, model, options.edges, edges_);
+  outcome.found.assign(model.points.size(), 0);
+  Vector x = Vector::all(0.0);
+  constexpr double final_gate_mm = 0.45;
+  Round round, last;  // the last one without the priors
+  for (int k = 0; k < options.rounds; ++k) {
+    const double share = static_cast<double>(k) / std::max(1, options.rounds - 2);
+    const double gate = std::max(final_gate_mm, options.gate_mm * std::pow(final_gate_mm / options.gate_mm, share));
+    round = accumulate(model, edges_, x, gate, &outcome.found);
+    if (round.used < 12) return false;
+    // The offsets are set free only once the pose has settled, or they would follow the wrong edges.
+    last = round;
+    add_priors(round, x, gate > 2.0 * final_gate_mm ? 0.01 : kOffsetPriorMm, options.fixed_angle);
+    cv::Vec<double, kUnknowns> step;
+    if (!cv::solve(round.normal, round.right, step, cv::DECOMP_CHOLESKY)) return false;
+    x += step;
+  }
+  outcome.board_from_hoop = compose(start, Pose2{{x[0], x[1]}, x[2]});
+  outcome.support = static_cast<double>(round.tight) / std::max(1, round.usable);
+  outcome.rms_mm = std::sqrt(round.squares / std::max(round.weights, 1e-9));
+  outcome.chi2 = round.chi2 / std::max(round.weights, 1e-9);
+  outcome.information = without_offsets(last.normal);
+  return true;
+}
+
+}  // namespace vision

@@ -1,0 +1,141 @@
+#include "vision/sticker_pose.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace vision {
+namespace {
+
+struct TagOnCloth {
+  int index = 0;
+  std::array<cv::Point2d, 4> in_board;
+  std::array<cv::Point2d, 4> in_sticker;
+  double sigma_mm = 0.0;
+};
+
+struct Similarity {
+  Pose2 pose;
+  double scale = 1.0;
+  double rms_mm = 0.0;
+  double spread2 = 0.0;  // mean square distance of the points from their centroid, mm^2
+  cv::Point2d centroid_in_sticker;
+};
+
+// Rigid part after Umeyama (1991), in the plane; the scale is a check, not applied.
+Similarity fit(const std::vector<TagOnCloth>& tags, size_t left_out) {
+  double n = 0.0;
+  cv::Point2d mean_s{0.0, 0.0}, mean_b{0.0, 0.0};
+  const auto each = [&](const auto& act) {
+    for (size_t i = 0; i < tags.size(); ++i) {
+      if (i == left_out) continue;
+      for (size_t k = 0; k < 4; ++k) act(tags[i].in_sticker[k], tags[i].in_board[k]);
+    }
+  };
+  each([&](cv::Point2d s, cv::Point2d b) {
+    mean_s += s;
+    mean_b += b;
+    n += 1.0;
+  });
+  mean_s *= 1.0 / n;
+  mean_b *= 1.0 / n;
+  double dot = 0.0, cross = 0.0, spread = 0.0;
+  each([&](cv::Point2d s, cv::Point2d b) {
+    const cv::Point2d p = s - mean_s, q = b - mean_b;
+    dot += p.dot(q);
+    cross += p.cross(q);
+    spread += p.dot(p);
+  });
+  Similarity f;
+  f.pose.angle_rad = std::atan2(cross, dot);
+  f.pose.origin_mm = mean_b - apply(Pose2{{0.0, 0.0}, f.pose.angle_rad}, mean_s);
+  f.scale = std::hypot(dot, cross) / spread;
+  f.spread2 = spread / n;
+  f.centroid_in_sticker = mean_s;
+  double squares = 0.0;
+  each([&](cv::Point2d s, cv::Point2d b) {
+    const cv::Point2d error = b - apply(f.pose, s);
+    squares += error.dot(error);
+  });
+  f.rms_mm = std::sqrt(squares / n);
+  return f;
+}
+
+// Translation and rotation of a rigid fit are uncorrelated about the centroid; carried over to the cross.
+Covariance3 covariance_at_cross(const Similarity& f, double variance_per_tag, double tags) {
+  const double centre = variance_per_tag / tags;
+  const double turn = variance_per_tag / (tags * f.spread2);
+  const cv::Point2d lever = apply(Pose2{{0.0, 0.0}, f.pose.angle_rad}, -f.centroid_in_sticker);
+  // cross = centroid + R * (-centroid_in_sticker); d cross / d angle = (-lever.y, lever.x).
+  const double dx = -lever.y, dy = lever.x;
+  return {centre + dx * dx * turn, dx * dy * turn, dx * turn,  //
+          dx * dy * turn, centre + dy * dy * turn, dy * turn,  //
+          dx * turn, dy * turn, turn};
+}
+
+std::vector<TagOnCloth> lay_on_cloth(const std::vector<SeenTag>& tags, const Lens& lens, const CameraPose& pose,
+                                     double cloth_height_mm, double print_scale) {
+  std::vector<TagOnCloth> laid;
+  for (size_t i = 0; i < tags.size(); ++i) {
+    TagOnCloth tag;
+    tag.index = static_cast<int>(i);
+    tag.in_sticker = sticker_tag_corners(tags[i].id, print_scale);
+    bool finite = true;
+    for (size_t k = 0; k < 4; ++k) {
+      tag.in_board[k] = board_at_height_normalised(pose, tags[i].corners_normalised[k], cloth_height_mm);
+      finite = finite && std::isfinite(tag.in_board[k].x) && std::isfinite(tag.in_board[k].y);
+    }
+    if (!finite) continue;
+    const double px_per_mm = 0.5 * (lens.fx + lens.fy) / std::abs(pose.translation_mm[2]);
+    // Four corners of independent sides make the tag's centre twice as sure; print and paper leave 0.01 mm.
+    tag.sigma_mm = std::hypot(0.5 * tags[i].sigma_px / px_per_mm, 0.01);
+    laid.push_back(tag);
+  }
+  return laid;
+}
+
+}  // namespace
+
+std::array<cv::Point2d, 4> sticker_tag_corners(int tag_id, double print_scale) {
+  static constexpr std::array<std::array<double, 2>, 4> kCentres{{{-1.0, 1.0}, {1.0, 1.0}, {1.0, -1.0}, {-1.0, -1.0}}};
+  const auto& [east, north] = kCentres[static_cast<size_t>(tag_id % 4)];
+  const cv::Point2d centre{east * kStickerTagOffsetMm, north * kStickerTagOffsetMm};
+  const double half = 0.5 * kStickerTagSizeMm;
+  return {print_scale * (centre + cv::Point2d(-half, half)), print_scale * (centre + cv::Point2d(half, half)),
+          print_scale * (centre + cv::Point2d(half, -half)), print_scale * (centre + cv::Point2d(-half, -half))};
+}
+
+StickerPose sticker_pose(const std::vector<SeenTag>& tags, const Lens& lens, const CameraPose& pose,
+                         double cloth_height_mm, double print_scale, const StickerOptions& options) {
+  StickerPose outcome;
+  const std::vector<TagOnCloth> laid = lay_on_cloth(tags, lens, pose, cloth_height_mm, print_scale);
+  if (laid.size() < 2) return outcome;
+  size_t left_out = laid.size();
+  Similarity best = fit(laid, left_out);
+  if (best.rms_mm > options.drop_limit_mm && laid.size() > 2) {
+    for (size_t i = 0; i < laid.size(); ++i) {
+      const Similarity without = fit(laid, i);
+      // A tag is only blamed where the others agree far better without it.
+      if (without.rms_mm < best.rms_mm && without.rms_mm < 0.5 * options.drop_limit_mm) {
+        best = without;
+        left_out = i;
+      }
+    }
+  }
+  double sigma2 = 0.0, used = 0.0;
+  for (size_t i = 0; i < laid.size(); ++i) {
+    if (i == left_out) continue;
+    outcome.used.push_back(laid[i].index);
+    sigma2 += laid[i].sigma_mm * laid[i].sigma_mm;
+    used += 1.0;
+  }
+  sigma2 /= used;
+  outcome.board_from_sticker = best.pose;
+  outcome.rms_mm = best.rms_mm;
+  outcome.scale = best.scale;
+  outcome.covariance = covariance_at_cross(best, std::max(sigma2, 0.5 * best.rms_mm * best.rms_mm), used);
+  const bool flat = best.rms_mm <= options.flat_limit_mm && std::abs(best.scale - 1.0) <= options.scale_limit;
+  outcome.fault = flat ? StickerFault::none : StickerFault::not_flat;
+  return outcome;
+}
+
+}  // namespace vision
