@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-
 #include <opencv2/calib3d.hpp>
 
 #include "vision/geometry.h"
@@ -15,6 +14,7 @@ struct Pair {
   int index = 0;
   const SeenTag* seen = nullptr;
   std::array<cv::Point2d, 4> corners_in_board;
+  std::array<cv::Point2d, 4> outward;  // the way a corner moves when the black square swells by 1 mm
   double sigma = 0.0;  // normalised coordinates
 };
 
@@ -25,8 +25,13 @@ std::vector<Pair> pair_up(const std::vector<SeenTag>& tags, const Station& stati
     for (const BoardMark& mark : station.board_marks) {
       if (mark.id != tags[i].id) continue;
       // Survey and print leave a few hundredths of a pixel however fine the corners are.
-      pairs.push_back({static_cast<int>(i), &tags[i], board_mark_corners(mark, station.print_scale),
-                       std::max(tags[i].sigma_px, 0.03) / focal});
+      Pair pair{static_cast<int>(i), &tags[i], board_mark_corners(mark, station.print_scale), {},
+                std::max(tags[i].sigma_px, 0.03) / focal};
+      for (size_t k = 0; k < 4; ++k) {
+        const cv::Point2d half_diagonal = 0.5 * (pair.corners_in_board[k] - pair.corners_in_board[(k + 2) % 4]);
+        pair.outward[k] = half_diagonal * (std::sqrt(2.0) / cv::norm(half_diagonal));
+      }
+      pairs.push_back(pair);
     }
   }
   return pairs;
@@ -158,11 +163,34 @@ std::optional<CameraPose> consensus(const std::vector<Pair>& pairs, const BoardP
   return most >= options.least_marks ? best : std::nullopt;
 }
 
+// The tone curve of a camera and spread ink move all sides of the black squares in or out by one small amount. It is read off the
+// residuals and put into the corners, so that it neither pulls the pose nor passes for scatter.
+void take_out_swelling(std::vector<Pair>& pairs, const std::vector<char>& in_use, const CameraPose& pose) {
+  double sum = 0.0, squares = 0.0;
+  for (size_t i = 0; i < pairs.size(); ++i) {
+    if (!in_use[i]) continue;
+    for (size_t k = 0; k < 4; ++k) {
+      const cv::Point2d seen = board_at_height_normalised(pose, pairs[i].seen->corners_normalised[k], 0.0);
+      sum += (seen - pairs[i].corners_in_board[k]).dot(pairs[i].outward[k]);
+      squares += pairs[i].outward[k].dot(pairs[i].outward[k]);
+    }
+  }
+  const double swell_mm = sum / std::max(squares, 1e-9);
+  if (!(std::abs(swell_mm) < 0.5)) return;
+  for (Pair& pair : pairs) {
+    for (size_t k = 0; k < 4; ++k) pair.corners_in_board[k] += swell_mm * pair.outward[k];
+  }
+}
+
 // Refines, drops what disagrees, takes back what agrees again, until the set is stable.
-bool settle(const std::vector<Pair>& pairs, std::vector<char>& in_use, CameraPose& pose, double& chi2,
+bool settle(std::vector<Pair>& pairs, std::vector<char>& in_use, CameraPose& pose, double& chi2,
             const BoardPoseOptions& options) {
   for (int round = 0; round < 6; ++round) {
     if (count(in_use) < options.least_marks || !refine(pairs, in_use, pose, chi2)) return false;
+    if (round == 0) {
+      take_out_swelling(pairs, in_use, pose);
+      if (!refine(pairs, in_use, pose, chi2)) return false;
+    }
     const std::vector<char> now = agreeing(pairs, pose, options);
     if (now == in_use) return true;
     if (count(now) >= options.least_marks) {
@@ -186,7 +214,7 @@ std::array<cv::Point2d, 4> board_mark_corners(const BoardMark& mark, double prin
 BoardPose board_pose(const std::vector<SeenTag>& marks, const Station& station, const std::optional<CameraPose>& start,
                      const BoardPoseOptions& options) {
   BoardPose outcome;
-  const std::vector<Pair> pairs = pair_up(marks, station);
+  std::vector<Pair> pairs = pair_up(marks, station);
   if (static_cast<int>(pairs.size()) < options.least_marks) {
     outcome.error = BoardPoseError::too_few_marks;
     return outcome;
@@ -233,8 +261,8 @@ BoardPose board_pose(const std::vector<SeenTag>& marks, const Station& station, 
 bool marks_agree(const std::vector<SeenTag>& marks, const Station& station, const CameraPose& pose,
                  const BoardPoseOptions& options) {
   const std::vector<Pair> pairs = pair_up(marks, station);
-  return !pairs.empty() && std::all_of(pairs.begin(), pairs.end(),
-                                       [&](const Pair& pair) { return agrees(pair, pose, options); });
+  return !pairs.empty() &&
+         std::all_of(pairs.begin(), pairs.end(), [&](const Pair& pair) { return agrees(pair, pose, options); });
 }
 
 }  // namespace vision

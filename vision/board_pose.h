@@ -15,9 +15,9 @@ enum class BoardPoseError { none, too_few_marks, marks_disagree };
 
 struct BoardPose {
   CameraPose camera_from_board;
-  double rms_px = 0.0;             // of the corners that agree, image px
-  std::vector<int> agreeing;       // indices into the given tags
-  std::vector<int> disagreeing;    // marks stuck askew, moved, or seen wrongly
+  double rms_px = 0.0;           // of the corners that agree, image px
+  std::vector<int> agreeing;     // indices into the given tags
+  std::vector<int> disagreeing;  // marks stuck askew, moved, or seen wrongly
   BoardPoseError error = BoardPoseError::none;
 };
 
@@ -28,9 +28,9 @@ struct BoardPoseOptions {
   int least_marks = 3;
 };
 
-// Least squares over the corners, marks that do not agree left out; needs three marks that agree, else `error` says why.
-// `start` is tried before a search. The covariance assumes independent corner errors of the size that the residuals
-// and the tags' own sigma show.
+// Least squares over the corners, marks that do not agree left out; needs three marks that agree, else `error` says
+// why. `start` is tried before a search. The covariance assumes independent corner errors of the size that the
+// residuals and the tags' own sigma show.
 BoardPose board_pose(const std::vector<SeenTag>& marks, const Station& station,
                      const std::optional<CameraPose>& start = std::nullopt, const BoardPoseOptions& options = {});
 

@@ -2,9 +2,8 @@
 #pragma once
 
 #include <array>
-#include <vector>
-
 #include <opencv2/core.hpp>
+#include <vector>
 
 #include "vision/plane_view.h"
 #include "vision/station.h"
@@ -31,11 +30,11 @@ struct NotchSite {
 std::array<NotchSite, 4> notch_sites(const Hoop& hoop);
 
 struct FoundNotch {
-  bool looked = false;      // its stretch of rim is in the frame
+  bool looked = false;  // its stretch of rim is in the frame
   bool found = false;
-  bool clear_rim = false;   // nothing was found on a rim that is clearly to be seen: there is no notch here
-  int teeth = 0;            // 1 or more grooves side by side; 0 when it cannot be told
-  double shift_mm = 0.0;    // along the outline, counter-clockwise, from where it was expected
+  bool clear_rim = false;  // nothing was found on a rim that is clearly to be seen: there is no notch here
+  int teeth = 0;           // 1 or more grooves side by side; 0 when it cannot be told
+  double shift_mm = 0.0;   // along the outline, counter-clockwise, from where it was expected
   double sigma_mm = 0.0;
 };
 

@@ -21,8 +21,8 @@ PlaneView::PlaneView(const Lens& lens, const CameraPose& pose, double height_mm,
 cv::Point2d PlaneView::image(cv::Point2d p) const {
   const cv::Matx33d& h = normalised_from_plane_;
   const double w = h(2, 0) * p.x + h(2, 1) * p.y + h(2, 2);
-  const cv::Point2d d = distort(lens_, {(h(0, 0) * p.x + h(0, 1) * p.y + h(0, 2)) / w,
-                                        (h(1, 0) * p.x + h(1, 1) * p.y + h(1, 2)) / w});
+  const cv::Point2d d =
+      distort(lens_, {(h(0, 0) * p.x + h(0, 1) * p.y + h(0, 2)) / w, (h(1, 0) * p.x + h(1, 1) * p.y + h(1, 2)) / w});
   return {lens_.fx * d.x + lens_.cx, lens_.fy * d.y + lens_.cy};
 }
 

@@ -51,7 +51,8 @@ bool read_profile(const cv::Mat& grey, const PlaneView& view, const OutlinePoint
     const cv::Point2d p = from + static_cast<double>(i) * step;
     profile.grey[static_cast<size_t>(i)] =
         (sample_bilinear(grey, p.x, p.y) + sample_bilinear(grey, p.x + across.x, p.y + across.y) +
-         sample_bilinear(grey, p.x - across.x, p.y - across.y)) * (1.0f / 3.0f);
+         sample_bilinear(grey, p.x - across.x, p.y - across.y)) *
+        (1.0f / 3.0f);
   }
   return true;
 }
@@ -81,9 +82,9 @@ void pick_edges(const Profile& profile, const StepFilter& filter, double window_
     if (found.count < static_cast<int>(found.edges.size())) {
       found.edges[static_cast<size_t>(found.count++)] = edge;
     } else {
-      RimEdge* weakest = std::min_element(found.edges.begin(), found.edges.end(), [](const RimEdge& a, const RimEdge& b) {
-        return std::abs(a.step) < std::abs(b.step);
-      });
+      RimEdge* weakest =
+          std::min_element(found.edges.begin(), found.edges.end(),
+                           [](const RimEdge& a, const RimEdge& b) { return std::abs(a.step) < std::abs(b.step); });
       if (std::abs(edge.step) > std::abs(weakest->step)) *weakest = edge;
     }
   }

@@ -2,9 +2,8 @@
 #pragma once
 
 #include <array>
-#include <vector>
-
 #include <opencv2/core.hpp>
+#include <vector>
 
 #include "vision/plane_view.h"
 #include "vision/rim_model.h"

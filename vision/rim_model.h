@@ -1,9 +1,8 @@
 // A taught hoop made ready for measuring: points along its two outlines, with normals, and its symmetry.
 #pragma once
 
-#include <vector>
-
 #include <opencv2/core.hpp>
+#include <vector>
 
 #include "vision/station.h"
 
@@ -14,9 +13,9 @@ namespace vision {
 struct OutlinePoint {
   cv::Point2d at_mm;
   cv::Point2d away;
-  double rim_width_mm = 0.0;   // to the other outline
+  double rim_width_mm = 0.0;  // to the other outline
   bool inner = false;
-  bool beside_notch = false;   // the outline is cut here: no straight edge to measure
+  bool beside_notch = false;  // the outline is cut here: no straight edge to measure
 };
 
 struct RimModel {

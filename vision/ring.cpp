@@ -9,9 +9,9 @@ namespace vision {
 namespace {
 
 constexpr double kFineSpacingMm = 3.5, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
-constexpr double kSureSupport = 0.85;     // a candidate this good ends the search
-constexpr double kReadableSupport = 0.50; // two fifths covered, and the rest not perfect
-constexpr double kRingSupport = 0.33;     // a ring, but too little of it
+constexpr double kSureSupport = 0.85;      // a candidate this good ends the search
+constexpr double kReadableSupport = 0.50;  // two fifths covered, and the rest not perfect
+constexpr double kRingSupport = 0.33;      // a ring, but too little of it
 // Shading and the cloth at its foot move the edge together over about this length of rim; edges nearer to one another
 // are not independent.
 constexpr double kCorrelationMm = 30.0;
@@ -32,7 +32,8 @@ RingGauge::RingGauge(Hoop hoop)
       sites_(notch_sites(hoop_)) {}
 
 // From a start to the edges' own optimum.
-bool RingGauge::settle(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start, Start quality) {
+bool RingGauge::settle(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start,
+                       Start quality) {
   RingFitOptions options;
   options.fixed_angle = fine_.symmetry == 0;
   Pose2 at = start;

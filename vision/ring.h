@@ -2,18 +2,17 @@
 #pragma once
 
 #include <array>
+#include <opencv2/core.hpp>
 #include <optional>
 #include <vector>
-
-#include <opencv2/core.hpp>
 
 #include "vision/camera.h"
 #include "vision/geometry.h"
 #include "vision/notches.h"
 #include "vision/reading.h"
+#include "vision/rim_model.h"
 #include "vision/ring_fit.h"
 #include "vision/ring_search.h"
-#include "vision/rim_model.h"
 #include "vision/station.h"
 #include "vision/which_way.h"
 
@@ -41,6 +40,7 @@ class RingGauge {
   const RingOutcome& measure(const cv::Mat& grey, const Lens& lens, const CameraPose& camera_from_board,
                              const std::optional<Pose2>& last, const std::optional<cv::Point2d>& north_mark_in_board);
 
+  const RingOutcome& outcome() const { return outcome_; }  // of the last measure()
   const Hoop& hoop() const { return hoop_; }
   const RimModel& model() const { return fine_; }
 

@@ -62,8 +62,8 @@ Round accumulate(const RimModel& model, const std::vector<RimEdges>& edges, cons
     const RimEdge* nearest = nullptr;
     for (int e = 0; e < edges[i].count; ++e) {
       const RimEdge& edge = edges[i].edges[static_cast<size_t>(e)];
-      const double score =
-          tukey_weight(edge.away_mm - pose_part - x[offset_index(point, edge)], gate_mm) * std::sqrt(std::abs(edge.step));
+      const double score = tukey_weight(edge.away_mm - pose_part - x[offset_index(point, edge)], gate_mm) *
+                           std::sqrt(std::abs(edge.step));
       if (score > best) {
         best = score;
         nearest = &edge;

@@ -1,9 +1,8 @@
 // The pose of a taught ring, fitted to sub-pixel to the edges found across its outlines.
 #pragma once
 
-#include <vector>
-
 #include <opencv2/core.hpp>
+#include <vector>
 
 #include "vision/geometry.h"
 #include "vision/plane_view.h"
@@ -19,8 +18,8 @@ struct RingFit {
   cv::Matx33d information = cv::Matx33d::zeros();
   // Of the edges that were found: their residuals over their sigma, squared, mean.
   double chi2 = 1.0;
-  double support = 0.0;  // share of the outline, notches left out, whose edge was found within kTightMm of its place
-  double rms_mm = 0.0;   // of the edges that were found
+  double support = 0.0;     // share of the outline, notches left out, whose edge was found within kTightMm of its place
+  double rms_mm = 0.0;      // of the edges that were found
   std::vector<char> found;  // a flag a point of the model
 };
 
@@ -28,13 +27,13 @@ inline constexpr double kTightMm = 0.25;
 
 struct RingFitOptions {
   RimEdgeOptions edges;
-  double gate_mm = 3.0;     // edges further than this from the model are not its own, at the first round
-  bool fixed_angle = false; // on round rings
+  double gate_mm = 3.0;      // edges further than this from the model are not its own, at the first round
+  bool fixed_angle = false;  // on round rings
   int rounds = 8;
 };
 
-// Robust least squares from a start within gate_mm of the truth along the whole outline. The bevel and what shades it shift
-// the visible edge off the taught outline by the same small amount all round; each outline has such an offset for
+// Robust least squares from a start within gate_mm of the truth along the whole outline. The bevel and what shades it
+// shift the visible edge off the taught outline by the same small amount all round; each outline has such an offset for
 // either sense of the step, held near zero by a prior, so that it does not pull the pose.
 // Frames: `start` and the outcome are board_from_hoop; the fit itself runs in the hoop frame.
 class RingFitter {

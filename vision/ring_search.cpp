@@ -4,7 +4,6 @@
 #include <cmath>
 #include <cstdint>
 #include <cstring>
-
 #include <opencv2/imgproc.hpp>
 
 #include "vision/plane_view.h"
@@ -64,8 +63,8 @@ void RingSearch::rectify(const cv::Mat& grey, const Lens& lens, const CameraPose
     for (int i = 0; i < nodes; ++i) {
       const cv::Point2d p = view.image({grid_.left_mm + i * kNodeStep * kPixelMm, grid_.top_mm - y * kPixelMm});
       // Pixel (0, 0) of the shrunk picture is the mean of the first block.
-      row[static_cast<size_t>(i)] = cv::Point2f(static_cast<float>((p.x + 0.5) / shrink - 0.5),
-                                                static_cast<float>((p.y + 0.5) / shrink - 0.5));
+      row[static_cast<size_t>(i)] =
+          cv::Point2f(static_cast<float>((p.x + 0.5) / shrink - 0.5), static_cast<float>((p.y + 0.5) / shrink - 0.5));
     }
   };
   fill(upper, 0);
@@ -99,8 +98,8 @@ void RingSearch::EdgeCells::shape(const Grid& grid, int pixels_a_cell, int margi
   for (auto& bin : bins) bin.assign(static_cast<size_t>(stride * (height + 2 * margin)), 0);
 }
 
-// An edge pixel stands out from its neighbourhood, so that weave and grain count less than the rim; it marks its cell and
-// those it nearly touches, in the two nearest bins.
+// An edge pixel stands out from its neighbourhood, so that weave and grain count less than the rim; it marks its cell
+// and those it nearly touches, in the two nearest bins.
 void RingSearch::mark_edges(double reach_mm) {
   cv::Sobel(flat_, gx_, CV_16S, 1, 0);
   cv::Sobel(flat_, gy_, CV_16S, 0, 1);
@@ -183,7 +182,8 @@ void RingSearch::vote(const RimModel& model, double angle_rad) {
     const double x = c * point.at_mm.x - s * point.at_mm.y, y = s * point.at_mm.x + c * point.at_mm.y;
     const int dx = static_cast<int>(std::lround(x / coarse_.cell_mm)) + first_x_ + coarse_.margin;
     const int dy = static_cast<int>(std::lround(-y / coarse_.cell_mm)) + first_y_ + coarse_.margin;
-    const uchar* from = coarse_.bins[static_cast<size_t>(bin_of(point.away, c, s, kBins))].data() + dy * coarse_.stride + dx;
+    const uchar* from =
+        coarse_.bins[static_cast<size_t>(bin_of(point.away, c, s, kBins))].data() + dy * coarse_.stride + dx;
     uchar* to = votes_.data();
     for (int row = 0; row < height; ++row, from += coarse_.stride, to += width) add_bytes(to, from, width);
   }

@@ -3,9 +3,8 @@
 #pragma once
 
 #include <array>
-#include <vector>
-
 #include <opencv2/core.hpp>
+#include <vector>
 
 #include "vision/camera.h"
 #include "vision/geometry.h"
@@ -20,8 +19,8 @@ struct RingCandidate {
 
 class RingSearch {
  public:
-  // The best candidates, best first, none nearer than a few cells to a better one. A model with symmetry n is searched over 1/n
-  // of a turn, a round one at angle 0 only. `model` may be coarse (spacing around 6 mm).
+  // The best candidates, best first, none nearer than a few cells to a better one. A model with symmetry n is searched
+  // over 1/n of a turn, a round one at angle 0 only. `model` may be coarse (spacing around 6 mm).
   const std::vector<RingCandidate>& search(const cv::Mat& grey, const Lens& lens, const CameraPose& camera_from_board,
                                            double rim_height_mm, const RimModel& model, int most);
 

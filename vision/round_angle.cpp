@@ -12,8 +12,8 @@ namespace {
 
 constexpr int kRows = 4;
 constexpr double kFirstDepthMm = 0.6, kLastDepthMm = 1.9;
-constexpr int kBlock = 20;           // columns that share one rim level, 5 mm
-constexpr int kMirrorColumns = 26;   // 6.5 mm to either side take part in the symmetry
+constexpr int kBlock = 20;          // columns that share one rim level, 5 mm
+constexpr int kMirrorColumns = 26;  // 6.5 mm to either side take part in the symmetry
 
 // Signal round the whole rim: how strongly each column differs from the rim beside it, 0..1.
 std::vector<float> signal_round(const cv::Mat& grey, const PlaneView& view, double radius_mm, int columns) {
@@ -70,7 +70,8 @@ std::optional<double> round_angle(const cv::Mat& grey, const PlaneView& view, co
   int best = 0;
   for (int turn = 0; turn < columns; ++turn) {
     double sum = 0.0;
-    for (const int offset : offsets) sum += mirror[static_cast<size_t>(((turn + offset) % columns + columns) % columns)];
+    for (const int offset : offsets)
+      sum += mirror[static_cast<size_t>(((turn + offset) % columns + columns) % columns)];
     total += sum;
     if (sum > most) {
       most = sum;

@@ -16,44 +16,66 @@ struct TagOnCloth {
 struct Similarity {
   Pose2 pose;
   double scale = 1.0;
+  double swell_mm = 0.0;
   double rms_mm = 0.0;
   double spread2 = 0.0;  // mean square distance of the points from their centroid, mm^2
   cv::Point2d centroid_in_sticker;
 };
 
-// Rigid part after Umeyama (1991), in the plane; the scale is a check, not applied.
+// The way a corner moves when its black square swells.
+cv::Point2d outward(size_t corner) {
+  static constexpr std::array<std::array<double, 2>, 4> kSigns{{{-1.0, 1.0}, {1.0, 1.0}, {1.0, -1.0}, {-1.0, -1.0}}};
+  return {kSigns[corner][0], kSigns[corner][1]};
+}
+
+// Rigid part after Umeyama (1991), in the plane; the scale is a check, not applied. A camera's tone curve and spread ink move all
+// sides of the black squares in or out by one small amount: it moves no tag's centre, so it does not touch the pose, and
+// is taken out of the residuals and of the scale.
 Similarity fit(const std::vector<TagOnCloth>& tags, size_t left_out) {
   double n = 0.0;
   cv::Point2d mean_s{0.0, 0.0}, mean_b{0.0, 0.0};
   const auto each = [&](const auto& act) {
     for (size_t i = 0; i < tags.size(); ++i) {
       if (i == left_out) continue;
-      for (size_t k = 0; k < 4; ++k) act(tags[i].in_sticker[k], tags[i].in_board[k]);
+      for (size_t k = 0; k < 4; ++k) act(tags[i].in_sticker[k], tags[i].in_board[k], k);
     }
   };
-  each([&](cv::Point2d s, cv::Point2d b) {
+  each([&](cv::Point2d s, cv::Point2d b, size_t) {
     mean_s += s;
     mean_b += b;
     n += 1.0;
   });
   mean_s *= 1.0 / n;
   mean_b *= 1.0 / n;
-  double dot = 0.0, cross = 0.0, spread = 0.0;
-  each([&](cv::Point2d s, cv::Point2d b) {
+  double dot = 0.0, cross = 0.0, spread = 0.0, swell_spread = 0.0;
+  each([&](cv::Point2d s, cv::Point2d b, size_t k) {
     const cv::Point2d p = s - mean_s, q = b - mean_b;
     dot += p.dot(q);
     cross += p.cross(q);
     spread += p.dot(p);
+    swell_spread += p.dot(outward(k));
   });
   Similarity f;
   f.pose.angle_rad = std::atan2(cross, dot);
   f.pose.origin_mm = mean_b - apply(Pose2{{0.0, 0.0}, f.pose.angle_rad}, mean_s);
-  f.scale = std::hypot(dot, cross) / spread;
   f.spread2 = spread / n;
   f.centroid_in_sticker = mean_s;
+  // Scale and swelling together, from what is left: e = (scale - 1) p + swell * outward.
+  double ep = 0.0, eo = 0.0;
+  const auto error_in_sticker = [&](cv::Point2d s, cv::Point2d b) { return apply_inverse(f.pose, b) - s; };
+  each([&](cv::Point2d s, cv::Point2d b, size_t k) {
+    const cv::Point2d e = error_in_sticker(s, b);
+    ep += e.dot(s - mean_s);
+    eo += e.dot(outward(k));
+  });
+  const double outward2 = 2.0 * n, det = spread * outward2 - swell_spread * swell_spread;
+  if (det > 1e-9 * spread * outward2) {
+    f.scale = 1.0 + (ep * outward2 - eo * swell_spread) / det;
+    f.swell_mm = (eo * spread - ep * swell_spread) / det;
+  }
   double squares = 0.0;
-  each([&](cv::Point2d s, cv::Point2d b) {
-    const cv::Point2d error = b - apply(f.pose, s);
+  each([&](cv::Point2d s, cv::Point2d b, size_t k) {
+    const cv::Point2d error = error_in_sticker(s, b) - f.swell_mm * outward(k);
     squares += error.dot(error);
   });
   f.rms_mm = std::sqrt(squares / n);
@@ -67,9 +89,15 @@ Covariance3 covariance_at_cross(const Similarity& f, double variance_per_tag, do
   const cv::Point2d lever = apply(Pose2{{0.0, 0.0}, f.pose.angle_rad}, -f.centroid_in_sticker);
   // cross = centroid + R * (-centroid_in_sticker); d cross / d angle = (-lever.y, lever.x).
   const double dx = -lever.y, dy = lever.x;
-  return {centre + dx * dx * turn, dx * dy * turn, dx * turn,  //
-          dx * dy * turn, centre + dy * dy * turn, dy * turn,  //
-          dx * turn, dy * turn, turn};
+  return {centre + dx * dx * turn,
+          dx * dy * turn,
+          dx * turn,  //
+          dx * dy * turn,
+          centre + dy * dy * turn,
+          dy * turn,  //
+          dx * turn,
+          dy * turn,
+          turn};
 }
 
 std::vector<TagOnCloth> lay_on_cloth(const std::vector<SeenTag>& tags, const Lens& lens, const CameraPose& pose,
@@ -133,6 +161,7 @@ StickerPose sticker_pose(const std::vector<SeenTag>& tags, const Lens& lens, con
   outcome.rms_mm = best.rms_mm;
   outcome.scale = best.scale;
   outcome.covariance = covariance_at_cross(best, std::max(sigma2, 0.5 * best.rms_mm * best.rms_mm), used);
+  outcome.swell_mm = best.swell_mm;
   const bool flat = best.rms_mm <= options.flat_limit_mm && std::abs(best.scale - 1.0) <= options.scale_limit;
   outcome.fault = flat ? StickerFault::none : StickerFault::not_flat;
   return outcome;

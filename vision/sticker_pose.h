@@ -10,10 +10,10 @@
 
 namespace vision {
 
-inline constexpr int kStickerCount = 100;           // numbers 0..99, tags 4n..4n+3
-inline constexpr double kStickerTagSizeMm = 12.0;   // black square
-inline constexpr double kStickerTagOffsetMm = 12.5; // tag centres at (+-12.5, +-12.5)
-inline constexpr double kStickerHalfMm = 22.0;      // half the paper's side
+inline constexpr int kStickerCount = 100;            // numbers 0..99, tags 4n..4n+3
+inline constexpr double kStickerTagSizeMm = 12.0;    // black square
+inline constexpr double kStickerTagOffsetMm = 12.5;  // tag centres at (+-12.5, +-12.5)
+inline constexpr double kStickerHalfMm = 22.0;       // half the paper's side
 
 // -1 when the tag is not a sticker's.
 inline int sticker_number(int tag_id) { return tag_id >= 0 && tag_id < 4 * kStickerCount ? tag_id / 4 : -1; }
@@ -26,16 +26,18 @@ enum class StickerFault { none, too_few_tags, not_flat };
 struct StickerPose {
   StickerFault fault = StickerFault::too_few_tags;
   Pose2 board_from_sticker;
-  Covariance3 covariance = Covariance3::zeros();  // of (x mm, y mm, angle rad), the turn about the cross; noise and unflatness
+  Covariance3 covariance =
+      Covariance3::zeros();  // of (x mm, y mm, angle rad), the turn about the cross; noise and unflatness
   double rms_mm = 0.0;       // of the corners in use
+  double swell_mm = 0.0;     // how far the black squares' sides lie outside of where they were printed
   double scale = 1.0;        // seen size over printed size: tells a wrong height or a wrong print scale
   std::vector<int> used;     // indices into the given tags
 };
 
 struct StickerOptions {
-  double flat_limit_mm = 0.25;   // rms of the corners above which the paper is not flat: no reading
-  double drop_limit_mm = 0.08;   // rms above which one tag that spoils the others is looked for and left out
-  double scale_limit = 0.02;     // larger: not lying at the cloth's height
+  double flat_limit_mm = 0.25;  // rms of the corners above which the paper is not flat: no reading
+  double drop_limit_mm = 0.08;  // rms above which one tag that spoils the others is looked for and left out
+  double scale_limit = 0.02;    // larger: not lying at the cloth's height
 };
 
 // Rigid least squares in mm at cloth height over the corners of all tags of one sticker, two tags at least.

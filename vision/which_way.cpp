@@ -5,7 +5,8 @@
 namespace vision {
 namespace {
 
-// The notch that stands at a notch's place when the hoop is given `turns` more turns; nothing when the notches are not spaced alike.
+// The notch that stands at a notch's place when the hoop is given `turns` more turns; nothing when the notches are not
+// spaced alike.
 const Notch* notch_there(const Hoop& hoop, cv::Point2d place_in_hoop, double turn_rad) {
   const cv::Point2d in_turned = apply_inverse(Pose2{{0.0, 0.0}, turn_rad}, place_in_hoop);
   for (const Notch& notch : hoop.notches) {

@@ -1,0 +1,64 @@
+#include "vision/tag_watch.h"
+
+#include <algorithm>
+
+namespace vision {
+namespace {
+
+cv::Point2d centre(const SeenTag& tag) {
+  return 0.25 * (tag.corners_px[0] + tag.corners_px[1] + tag.corners_px[2] + tag.corners_px[3]);
+}
+
+double side_px(const SeenTag& tag) { return cv::norm(tag.corners_px[1] - tag.corners_px[0]); }
+
+}  // namespace
+
+TagWatch::TagWatch(const Lens& lens) : finder_(lens) {}
+
+void TagWatch::forget() {
+  tags_.clear();
+  first_ = true;
+}
+
+// The same tag twice at one place is one; at two places it is two, and the caller must know.
+void TagWatch::add(const SeenTag& tag) {
+  const bool known = std::any_of(tags_.begin(), tags_.end(), [&](const SeenTag& other) {
+    return other.id == tag.id && cv::norm(centre(other) - centre(tag)) < 0.5 * side_px(tag);
+  });
+  if (!known) tags_.push_back(tag);
+}
+
+const std::vector<SeenTag>& TagWatch::follow(const cv::Mat& grey) {
+  searched_ = false;
+  if (first_) return search(grey);
+  std::swap(tags_, last_);
+  tags_.clear();
+  for (const SeenTag& tag : last_) {
+    if (const std::optional<SeenTag> found = finder_.find_near(grey, tag.id, tag.corners_px)) add(*found);
+  }
+  // Stripes overlap by a board mark's height in the picture, so that no tag falls between two of them.
+  const int height = grey.rows / kStripes;
+  const int overlap = std::max(64, grey.rows / 12);
+  const int top = stripe_ * height;
+  const cv::Rect region(0, top, grey.cols, std::min(height + overlap, grey.rows - top));
+  for (const SeenTag& tag : finder_.find(grey, region)) add(tag);
+  stripe_ = (stripe_ + 1) % kStripes;
+  return tags_;
+}
+
+const std::vector<SeenTag>& TagWatch::search(const cv::Mat& grey) {
+  if (searched_ && !first_) return tags_;
+  tags_.clear();
+  for (const SeenTag& tag : finder_.find(grey)) add(tag);
+  searched_ = true;
+  first_ = false;
+  return tags_;
+}
+
+bool TagWatch::look_at(const cv::Mat& grey, int id, const std::array<cv::Point2d, 4>& expected_px) {
+  const std::optional<SeenTag> found = finder_.find_near(grey, id, expected_px);
+  if (found) add(*found);
+  return found.has_value();
+}
+
+}  // namespace vision
