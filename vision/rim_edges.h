@@ -28,9 +28,21 @@ struct RimEdgeOptions {
   double least_step = 5.0;  // grey levels; smaller steps are noise
 };
 
-// The edges across each point of the model, the view being that of the hoop frame at rim height.
-// The outcome's vector is reused between calls.
-void find_rim_edges(const cv::Mat& grey, const PlaneView& view, const RimModel& model, const RimEdgeOptions& options,
+// Rims are bevelled or rounded. What shows as the outer edge is the widest part, below the bevel; the inner edge shows
+// about its middle. Half the bevel's height is the usual 0.8 mm; heights below the rim's face, mm.
+inline constexpr double kInnerEdgeDropMm = 0.4;
+inline constexpr double kOuterEdgeDropMm = 0.8;
+
+// The hoop frame as seen at the height at which each outline's edge shows.
+struct RimViews {
+  PlaneView inner, outer;
+  RimViews(const Lens& lens, const CameraPose& camera_from_board, double rim_height_mm, const Pose2& board_from_hoop)
+      : inner(lens, camera_from_board, rim_height_mm - kInnerEdgeDropMm, board_from_hoop),
+        outer(lens, camera_from_board, rim_height_mm - kOuterEdgeDropMm, board_from_hoop) {}
+};
+
+// The edges across each point of the model. The outcome's vector is reused between calls.
+void find_rim_edges(const cv::Mat& grey, const RimViews& views, const RimModel& model, const RimEdgeOptions& options,
                     std::vector<RimEdges>& found);
 
 }  // namespace vision

@@ -114,8 +114,8 @@ void add_priors(Round& round, const Vector& x, double offset_sigma_mm, bool fixe
 
 bool RingFitter::fit(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, double rim_height_mm,
                      const RimModel& model, const Pose2& start, const RingFitOptions& options, RingFit& outcome) {
-  const PlaneView view(lens, pose, rim_height_mm, start);
-  find_rim_edges(grey, view, model, options.edges, edges_);
+  const RimViews views(lens, pose, rim_height_mm, start);
+  find_rim_edges(grey, views, model, options.edges, edges_);
   outcome.found.assign(model.points.size(), 0);
   Vector x = Vector::all(0.0);
   constexpr double final_gate_mm = 0.45;
