@@ -15,7 +15,7 @@ struct Pair {
   const SeenTag* seen = nullptr;
   std::array<cv::Point2d, 4> corners_in_board;
   std::array<cv::Point2d, 4> outward;  // the way a corner moves when the black square swells by 1 mm
-  double sigma = 0.0;  // normalised coordinates
+  double sigma = 0.0;                  // normalised coordinates
 };
 
 std::vector<Pair> pair_up(const std::vector<SeenTag>& tags, const Station& station) {
@@ -25,7 +25,10 @@ std::vector<Pair> pair_up(const std::vector<SeenTag>& tags, const Station& stati
     for (const BoardMark& mark : station.board_marks) {
       if (mark.id != tags[i].id) continue;
       // Survey and print leave a few hundredths of a pixel however fine the corners are.
-      Pair pair{static_cast<int>(i), &tags[i], board_mark_corners(mark, station.print_scale), {},
+      Pair pair{static_cast<int>(i),
+                &tags[i],
+                board_mark_corners(mark, station.print_scale),
+                {},
                 std::max(tags[i].sigma_px, 0.03) / focal};
       for (size_t k = 0; k < 4; ++k) {
         const cv::Point2d half_diagonal = 0.5 * (pair.corners_in_board[k] - pair.corners_in_board[(k + 2) % 4]);
@@ -163,8 +166,8 @@ std::optional<CameraPose> consensus(const std::vector<Pair>& pairs, const BoardP
   return most >= options.least_marks ? best : std::nullopt;
 }
 
-// The tone curve of a camera and spread ink move all sides of the black squares in or out by one small amount. It is read off the
-// residuals and put into the corners, so that it neither pulls the pose nor passes for scatter.
+// The tone curve of a camera and spread ink move all sides of the black squares in or out by one small amount. It is
+// read off the residuals and put into the corners, so that it neither pulls the pose nor passes for scatter.
 void take_out_swelling(std::vector<Pair>& pairs, const std::vector<char>& in_use, const CameraPose& pose) {
   double sum = 0.0, squares = 0.0;
   for (size_t i = 0; i < pairs.size(); ++i) {

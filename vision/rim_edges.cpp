@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
 
 #include "vision/sampling.h"
 
@@ -58,22 +57,6 @@ bool read_profile(const cv::Mat& grey, const PlaneView& view, const OutlinePoint
   return true;
 }
 
-// Where the profile crosses the middle between the levels on either side of a step: the slope's foot and shoulder are
-// where it has fallen to a share of its peak. Less drawn by a ramp on one side than the peak of the slope.
-std::optional<double> half_level(const Profile& profile, const std::array<float, kMostSamples>& answer, int peak,
-                                 double sign, double height, int first, int last) {
-  constexpr double kFootShare = 0.3;
-  int a = peak, b = peak;
-  while (a > first && sign * answer[static_cast<size_t>(a)] > kFootShare * height) --a;
-  while (b < last && sign * answer[static_cast<size_t>(b)] > kFootShare * height) ++b;
-  const float middle = 0.5f * (profile.grey[static_cast<size_t>(a)] + profile.grey[static_cast<size_t>(b)]);
-  for (int i = a; i < b; ++i) {
-    const float here = profile.grey[static_cast<size_t>(i)] - middle, next = profile.grey[static_cast<size_t>(i + 1)] - middle;
-    if (here * next <= 0.0f && here != next) return i + static_cast<double>(here / (here - next));
-  }
-  return std::nullopt;
-}
-
 // Local extremes of the step answer, the strongest kept when there are too many.
 void pick_edges(const Profile& profile, const StepFilter& filter, double window_mm, double least_step,
                 RimEdges& found) {
@@ -95,8 +78,7 @@ void pick_edges(const Profile& profile, const StepFilter& filter, double window_
     if (height < least_step || before > height || after >= height) continue;
     const double curve = before - 2.0 * height + after;
     const double sub = curve < -1e-9 ? std::clamp(0.5 * (before - after) / curve, -0.5, 0.5) : 0.0;
-    const double at = half_level(profile, answer, i, sign, height, first, last).value_or(i + sub);
-    const RimEdge edge{at * spacing - window_mm, sign * height};
+    const RimEdge edge{(i + sub) * spacing - window_mm, sign * height};
     if (found.count < static_cast<int>(found.edges.size())) {
       found.edges[static_cast<size_t>(found.count++)] = edge;
     } else {
@@ -114,14 +96,16 @@ void find_rim_edges(const cv::Mat& grey, const RimViews& views, const RimModel& 
                     std::vector<RimEdges>& found) {
   found.resize(model.points.size());
   // Two thirds of a pixel, so that no detail falls between the samples; wider on long windows.
-  const double spacing = std::max(0.67 / views.outer.px_per_mm({0.0, 0.0}), 2.0 * options.window_mm / (kMostSamples - 1));
+  const double spacing =
+      std::max(0.67 / views.outer.px_per_mm({0.0, 0.0}), 2.0 * options.window_mm / (kMostSamples - 1));
   const StepFilter filter(options.smooth_mm, spacing);
   // The filter's reach is lost at both ends.
   const double window = options.window_mm + filter.reach * spacing;
   Profile profile;
   for (size_t i = 0; i < model.points.size(); ++i) {
     found[i].count = 0;
-    found[i].in_frame = read_profile(grey, model.points[i].inner ? views.inner : views.outer, model.points[i], window, spacing, profile);
+    found[i].in_frame = read_profile(grey, model.points[i].inner ? views.inner : views.outer, model.points[i], window,
+                                     spacing, profile);
     if (found[i].in_frame) pick_edges(profile, filter, window, options.least_step, found[i]);
   }
 }

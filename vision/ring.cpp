@@ -45,7 +45,7 @@ bool RingGauge::settle(const cv::Mat& grey, const Lens& lens, const CameraPose& 
     at = fit_.board_from_hoop;
   }
   options.edges.window_mm = 2.0;
-  options.edges.smooth_mm = 0.15;
+  options.edges.smooth_mm = 0.16;
   options.gate_mm = 2.0;
   for (int round = 0; round < 3; ++round) {
     if (!fitter_.fit(grey, lens, pose, hoop_.rim_height_mm, fine_, at, options, fit_)) return false;

@@ -28,9 +28,9 @@ cv::Point2d outward(size_t corner) {
   return {kSigns[corner][0], kSigns[corner][1]};
 }
 
-// Rigid part after Umeyama (1991), in the plane; the scale is a check, not applied. A camera's tone curve and spread ink move all
-// sides of the black squares in or out by one small amount: it moves no tag's centre, so it does not touch the pose, and
-// is taken out of the residuals and of the scale.
+// Rigid part after Umeyama (1991), in the plane; the scale is a check, not applied. A camera's tone curve and spread
+// ink move all sides of the black squares in or out by one small amount: it moves no tag's centre, so it does not touch
+// the pose, and is taken out of the residuals and of the scale.
 Similarity fit(const std::vector<TagOnCloth>& tags, size_t left_out) {
   double n = 0.0;
   cv::Point2d mean_s{0.0, 0.0}, mean_b{0.0, 0.0};
