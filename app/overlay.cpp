@@ -96,7 +96,7 @@ std::vector<std::string> words(const vision::FrameResult& result) {
     return two_digits(std::abs(value)) + " mm " + (value >= 0.0 ? positive : negative);
   };
   const char* way = r.rotation_deg >= 0.0 ? " deg counter-clockwise" : " deg clockwise";
-  return {side(r.offset_x_mm, "east, ", "west, ") + side(r.offset_y_mm, "north", "south"),
+  return {"sticker " + side(r.offset_x_mm, "east, ", "west, ") + side(r.offset_y_mm, "north", "south"),
           "turned " + two_digits(std::abs(r.rotation_deg)) + way,
           "x " + two_digits(r.offset_x_mm, "%+.2f") + "  y " + two_digits(r.offset_y_mm, "%+.2f") + " mm (+-" +
               two_digits(r.u_offset_mm) + ")   rotation " + two_digits(r.rotation_deg, "%+.2f") + " deg (+-" +

@@ -17,6 +17,12 @@ cv::Point2d middle(const Points& points) {
   return sum / static_cast<double>(std::max<std::size_t>(points.size(), 1));
 }
 
+// Beside the lower edge of a tag's square, corners in the tag's order.
+cv::Point2d below(const Points& corners) {
+  const cv::Point2d centre = middle(corners);
+  return centre + 1.6 * (0.5 * (corners[2] + corners[3]) - centre);
+}
+
 Points circle(cv::Point2d centre, double radius) {
   Points out;
   for (int i = 0; i < 48; ++i)
@@ -63,7 +69,7 @@ class Collector {
     for (const vision::SeenTag& tag : result_.board_marks) {
       const Points corners(tag.corners_px.begin(), tag.corners_px.end());
       add({corners, Tone::board, true});
-      label(std::to_string(tag.id), middle(corners), Tone::board);
+      label(std::to_string(tag.id), below(corners), Tone::board);
     }
     if (!result_.camera_from_board) return;
     for (const vision::BoardMark& mark : station_.board_marks) missing_mark(mark);
@@ -79,7 +85,7 @@ class Collector {
     for (const cv::Point2d corner : {cv::Point2d(-1, 1), cv::Point2d(1, 1), cv::Point2d(1, -1), cv::Point2d(-1, -1)})
       corners.push_back(image_from_board(vision::apply(board_from_mark, 0.5 * mark.size_mm * corner), 0.0));
     add({corners, Tone::missing, true});
-    label(std::to_string(mark.id) + (disagrees ? " moved" : " not seen"), middle(corners), Tone::missing);
+    label(std::to_string(mark.id) + (disagrees ? " moved" : " not seen"), below(corners), Tone::missing);
   }
 
   void ring() {

@@ -55,7 +55,7 @@ void read_field(const Section& top, vision::Hoop& hoop) {
 }
 
 std::vector<cv::Point2d> read_outline(const Section& top, std::string_view key) {
-  const std::vector<cv::Point2d> outline =
+  std::vector<cv::Point2d> outline =
       top.points(key, {-2000.0, 2000.0}, std::string(key) + " = [[70.0, 70.0], [-70.0, 70.0], ...]");
   if (const OutlineFault fault = fault_of_outline(outline); !fault.message.empty())
     top.fail_at(top.line_of(key, fault.point), "'" + std::string(key) + "' " + fault.message);
