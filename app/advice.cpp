@@ -15,7 +15,7 @@ std::string_view advice(Status status) {
     case Status::no_ring:
       return "Lay the outer ring in its place, and check that the right hoop is chosen.";
     case Status::ring_covered:
-      return "Take hands, tools and loose cloth off the ring.";
+      return "Take hands, tools and loose cloth off the ring; check that the right hoop is chosen.";
     case Status::which_way_up:
       return "Uncover the north notch or the north mark, so that the ring's top can be told.";
     case Status::no_sticker:

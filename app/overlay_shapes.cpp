@@ -89,8 +89,10 @@ class Collector {
   }
 
   void ring() {
-    add({result_.inner_px, Tone::ring, true});
-    add({result_.outer_px, Tone::ring, true});
+    // Without a pose the outlines are only where the ring was looked for last.
+    const Tone tone = result_.board_from_hoop ? Tone::ring : Tone::missing;
+    add({result_.inner_px, tone, true});
+    add({result_.outer_px, tone, true});
     constexpr double kDot_px = 2.0;
     for (const vision::RimSample& sample : result_.rim)
       if (!sample.found) add({circle(sample.image_px, kDot_px), Tone::missing, true});
