@@ -82,10 +82,14 @@ Similarity fit(const std::vector<TagOnCloth>& tags, size_t left_out) {
   return f;
 }
 
-// Translation and rotation of a rigid fit are uncorrelated about the centroid; carried over to the cross.
-Covariance3 covariance_at_cross(const Similarity& f, double variance_per_tag, double tags) {
-  const double centre = variance_per_tag / tags;
-  const double turn = variance_per_tag / (tags * f.spread2);
+// Translation and rotation of a rigid fit are uncorrelated about the centroid; carried over to the cross. `noise2` is a
+// tag's own variance; what the corners scatter beyond it is unflatness. A crease moves half of the sticker at once, so
+// the place is no better than the mean of two such halves.
+Covariance3 covariance_at_cross(const Similarity& f, double noise2, double tags) {
+  const double scatter2 = 0.5 * f.rms_mm * f.rms_mm;  // an axis
+  const double unflat2 = std::max(0.0, scatter2 - noise2);
+  const double centre = noise2 / tags + unflat2;
+  const double turn = (noise2 + unflat2) / (tags * f.spread2);
   const cv::Point2d lever = apply(Pose2{{0.0, 0.0}, f.pose.angle_rad}, -f.centroid_in_sticker);
   // cross = centroid + R * (-centroid_in_sticker); d cross / d angle = (-lever.y, lever.x).
   const double dx = -lever.y, dy = lever.x;
@@ -160,7 +164,7 @@ StickerPose sticker_pose(const std::vector<SeenTag>& tags, const Lens& lens, con
   outcome.board_from_sticker = best.pose;
   outcome.rms_mm = best.rms_mm;
   outcome.scale = best.scale;
-  outcome.covariance = covariance_at_cross(best, std::max(sigma2, 0.5 * best.rms_mm * best.rms_mm), used);
+  outcome.covariance = covariance_at_cross(best, sigma2, used);
   outcome.swell_mm = best.swell_mm;
   const bool flat = best.rms_mm <= options.flat_limit_mm && std::abs(best.scale - 1.0) <= options.scale_limit;
   outcome.fault = flat ? StickerFault::none : StickerFault::not_flat;
