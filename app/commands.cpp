@@ -8,6 +8,7 @@
 #include <string>
 
 #include "app/commands/measure.h"
+#include "app/commands/render.h"
 #include "app/station.h"
 
 namespace app {
@@ -74,6 +75,17 @@ void add_measure_options(CLI::App& command, MeasureOptions& options) {
       ->option_text("FRAME...");
 }
 
+void add_render_options(CLI::App& command, RenderOptions& options) {
+  command.add_option("--out", options.out_dir, "The folder to write to")->required()->option_text("DIR (needed)");
+  command.add_option("--count", options.count, "How many frames")->check(CLI::Range(1, 100000))->option_text("N");
+  command.add_option("--seed", options.seed, "The same seed gives the same frames")->option_text("S");
+  optional_value(command, "--kind", options.kind, "Scenes of one kind only, such as hand")->option_text("KIND");
+  optional_value(command, "--station", options.station_file, "A station file instead of the demo station")
+      ->option_text("FILE");
+  command.add_option("--hoop", options.hoops, "A demo hoop's name or a hoop file; may be repeated")
+      ->option_text("NAME or FILE");
+}
+
 // The first word must be a command. Without one, or with an option first, it is the station.
 bool names_a_command(const CLI::App& program, const std::string& word) {
   const auto commands = program.get_subcommands([](const CLI::App*) { return true; });
@@ -101,6 +113,9 @@ int parsed_run(int argc, char** argv) {
   add_station_options(*on_station, station);
   CLI::App* on_measure = program.add_subcommand("measure", "Measure pictures, one JSON line each");
   add_measure_options(*on_measure, measure);
+  CLI::App* on_render = program.add_subcommand("render", "Render random frames with their truth");
+  RenderOptions render;
+  add_render_options(*on_render, render);
   CLI::App* on_cameras = program.add_subcommand("cameras", "List the cameras found");
   program.require_subcommand(0, 1);
 
@@ -113,6 +128,7 @@ int parsed_run(int argc, char** argv) {
     return kUsage;
   }
   if (on_measure->parsed()) return run_measure(measure, std::cout, std::cerr);
+  if (on_render->parsed()) return run_render(render, std::cout, std::cerr);
   if (on_cameras->parsed()) return run_cameras();
   return run_station(station);
 }

@@ -112,6 +112,11 @@ void Renderer::State::draw_still(const Scene& scene) {
   draw_board(scene);
   board.copyTo(sharp);
   const double ground_mm = scene.cloth ? scene.cloth_height_mm : 0.0;
+  if (scene.ring.state == RingState::under_cloth) {  // seen where the cloth doesn't reach
+    Scene bare = scene;
+    bare.ring.rim_height_mm -= scene.cloth_height_mm;
+    draw_ring(rays, solid, bare, 0.0, sharp);
+  }
   if (scene.cloth) {
     SceneKey texture_key = cloth_texture_key(*scene.cloth);
     if (texture_key != cloth_for) cloth = cloth_texture(*scene.cloth);
@@ -123,7 +128,7 @@ void Renderer::State::draw_still(const Scene& scene) {
     SceneKey shadow_key = light_map_key(scene);
     if (shadow_key != map_for) map = light_map(solid, scene, ground_mm);
     map_for = std::move(shadow_key);
-    apply_light_map(rays, map, scene.ring.board_from_hoop, ground_mm, sharp);
+    apply_light_map(rays, map, scene, sharp);
   }
   if (scene.ring.state == RingState::pressed || scene.ring.state == RingState::assembled) {
     draw_ring(rays, solid, scene, ground_mm, sharp);

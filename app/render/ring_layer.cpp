@@ -28,6 +28,7 @@ class RingLook {
         gloss_(static_cast<float>(scene.ring.gloss)),
         clear_(static_cast<float>(scene.ring.translucency)) {}
 
+  bool has_inner_ring() const { return state_ != RingState::under_cloth; }
   float rise() const { return rise_; }
   float radius() const { return radius_; }
   float outer_reach() const { return state_ == RingState::assembled ? kOuterRingGapMm + kOuterRingWidthMm : kGapMm; }
@@ -46,8 +47,9 @@ class RingLook {
 
   // Of the ray `offset` mm beside the pixel's own, in the rim plane.
   float light(const Pixel& pixel, cv::Point2f offset) const {
-    std::optional<RingHit> hit = solid_.hit(pixel.patch, offset);
-    if (state_ == RingState::assembled) {
+    std::optional<RingHit> hit;
+    if (state_ != RingState::under_cloth) hit = solid_.hit(pixel.patch, offset);
+    if (state_ != RingState::pressed) {
       const auto outer = RingSolid::hit_outer_ring(pixel.patch, offset, kOuterRingGapMm, kOuterRingWidthMm);
       if (outer && (!hit || outer->below_rim_mm < hit->below_rim_mm)) hit = outer;
     }
@@ -72,6 +74,7 @@ class RingLook {
   float ground_share(const Pixel& pixel, cv::Point2f offset) const {
     const float below_inner = pixel.below.inner + pixel.below.inner_gradient.dot(offset);
     const float below_outer = pixel.below.outer + pixel.below.outer_gradient.dot(offset);
+    if (state_ == RingState::under_cloth) return 1.0F;
     if (below_inner > 0.0F && below_outer > 0.0F) return kGrooveFloorLight;  // seen through a notch
     if (state_ == RingState::assembled) return below_inner > 0.0F && below_outer > -kOuterRingGapMm ? kGapLight : 1.0F;
     const float beside_outer = pixel.beside.outer + pixel.beside.outer_gradient.dot(offset);
@@ -116,7 +119,7 @@ PixelKind kind_of(const RingSolid& solid, const RingLook& look, const PlanePoint
   if (rim.inner < -travel || rim.outer < -travel - look.outer_reach()) return PixelKind::ground;
   const float flat = look.radius() + kEdgeMarginMm;
   const bool notch = rim.inner < 6.0F && solid.near_notch(at.p);
-  if (rim.inner > flat && rim.outer > flat && !notch) return PixelKind::top;
+  if (rim.inner > flat && rim.outer > flat && !notch && look.has_inner_ring()) return PixelKind::top;
   if (rim.inner < -kEdgeMarginMm && !notch) {
     const OutlineDistances below = solid.field().at(at.p - at.slope * look.rise());
     if (below.inner < -kEdgeMarginMm) return PixelKind::ground;
@@ -174,6 +177,21 @@ cv::Rect2d shrunk(const cv::Rect2d& r, double by_mm) {
   return {r.x + by_mm, r.y + by_mm, r.width - 2.0 * by_mm, r.height - 2.0 * by_mm};
 }
 
+// What the ring does to the cloth ends where the cloth ends.
+void clear_beside_cloth(const RayField& rays, const Cloth& cloth, double ground_mm, cv::Rect region,
+                        cv::Mat1f& factor) {
+  const RayField::Plane plane(rays, cloth.board_from_cloth, ground_mm);
+  const float half_x = static_cast<float>(cloth.size_mm.width / 2.0);
+  const float half_y = static_cast<float>(cloth.size_mm.height / 2.0);
+  for (int y = 0; y < region.height; ++y) {
+    float* by = factor[y];
+    for (int x = 0; x < region.width; ++x) {
+      const cv::Point2f p = plane.at(region.x + x, region.y + y);
+      by[x] = std::abs(p.x) < half_x && std::abs(p.y) < half_y ? by[x] : 1.0F;
+    }
+  }
+}
+
 }  // namespace
 
 cv::Rect draw_ring(const RayField& rays, const RingSolid& solid, const Scene& scene, double ground_mm,
@@ -195,8 +213,9 @@ cv::Rect draw_ring(const RayField& rays, const RingSolid& solid, const Scene& sc
   return region;
 }
 
-void apply_light_map(const RayField& rays, const LightMap& map, const vision::Pose2& board_from_hoop, double ground_mm,
-                     cv::Mat1w& light) {
+void apply_light_map(const RayField& rays, const LightMap& map, const Scene& scene, cv::Mat1w& light) {
+  const double ground_mm = scene.cloth ? scene.cloth_height_mm : 0.0;
+  const vision::Pose2& board_from_hoop = scene.ring.board_from_hoop;
   const cv::Rect region = rays.bounds(corners_of(map.extent_mm), board_from_hoop, ground_mm, ground_mm, 0);
   if (region.empty()) return;
   const RayField::Plane plane(rays, board_from_hoop, ground_mm);
@@ -212,6 +231,7 @@ void apply_light_map(const RayField& rays, const LightMap& map, const vision::Po
     }
   }
   cv::remap(map.factor, factor, map_x, map_y, cv::INTER_LINEAR, cv::BORDER_CONSTANT, cv::Scalar(1.0));
+  if (scene.cloth) clear_beside_cloth(rays, *scene.cloth, ground_mm, region, factor);
   for (int y = 0; y < region.height; ++y) {
     const float* by = factor[y];
     std::uint16_t* out = light[region.y + y] + region.x;

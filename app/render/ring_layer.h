@@ -11,12 +11,12 @@
 
 namespace app {
 
-// `ground_mm`: height of the cloth, or of the board when it is bare.
+// `ground_mm`: height of the cloth, or of the board when it is bare. With RingState::under_cloth the outer ring alone
+// is drawn, as it lies there before the cloth.
 cv::Rect draw_ring(const RayField& rays, const RingSolid& solid, const Scene& scene, double ground_mm,
                    cv::Mat1w& light);
 
-// Darkens or brightens the ground around the ring.
-void apply_light_map(const RayField& rays, const LightMap& map, const vision::Pose2& board_from_hoop, double ground_mm,
-                     cv::Mat1w& light);
+// Darkens or brightens the ground around the ring: the cloth, or the board where there is none.
+void apply_light_map(const RayField& rays, const LightMap& map, const Scene& scene, cv::Mat1w& light);
 
 }  // namespace app

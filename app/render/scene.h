@@ -45,7 +45,7 @@ struct Cloth {
 enum class RingState {
   none,
   assembled,    // both rings, empty, on the bare board
-  under_cloth,  // the outer ring alone, seen as a ridge in the cloth
+  under_cloth,  // the outer ring alone on the board, a ridge in the cloth that lies over it
   pressed,      // the inner ring in the cloth, the outer ring a ridge around it
 };
 struct Ring {

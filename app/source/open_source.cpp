@@ -2,6 +2,8 @@
 
 #include <spdlog/spdlog.h>
 
+#include "app/render/demo_station.h"
+#include "app/render/rendered_source.h"
 #include "app/source/camera_source.h"
 #include "app/source/folder_source.h"
 #include "calib/files.h"
@@ -11,6 +13,8 @@ namespace {
 
 // A picture of a folder stays this long: time to read the screen.
 constexpr double kFolderPeriod_s = 1.0;
+constexpr double kRenderedFramesPer_s = 15.0;
+constexpr std::uint64_t kRenderedSeed = 1;
 
 cv::Size size_of(const vision::Station& station) { return {station.lens.width_px, station.lens.height_px}; }
 
@@ -24,8 +28,14 @@ OpenedStation with_files(const StationOptions& options, const char* what) {
   return opened;
 }
 
-OpenedStation rendered(const StationOptions&, std::string notice) {
-  throw std::runtime_error(notice + ", which this build lacks");
+OpenedStation rendered(const StationOptions& options, std::string notice) {
+  OpenedStation opened;
+  opened.station = options.station_file ? calib::load_station(*options.station_file) : demo_station();
+  opened.hoop = options.hoop_file ? calib::load_hoop(*options.hoop_file) : demo_hoops().front();
+  opened.source = std::make_unique<RenderedSource>(opened.station, opened.hoop, demo_camera_place(),
+                                                   kRenderedFramesPer_s, kRenderedSeed);
+  opened.notice = std::move(notice);
+  return opened;
 }
 
 }  // namespace
