@@ -5,6 +5,7 @@
 
 #include <opencv2/core.hpp>
 
+#include "app/kept_hoop.h"
 #include "app/screen/canvas.h"
 #include "app/screen/picture_region.h"
 #include "app/screen/text.h"
@@ -39,5 +40,8 @@ class LivePicture {
 // Drawn inside the region's rectangle.
 void draw_overlay(Canvas& canvas, Text& text, const Scale& scale, const PictureRegion& region,
                   const vision::Station& station, const vision::Hoop& hoop, const vision::FrameResult& result);
+
+// The ring as it was set, which the cloth hides: thin and pale.
+void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region, const KeptHoop& kept);
 
 }  // namespace app

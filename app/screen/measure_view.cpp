@@ -42,15 +42,23 @@ MeasureView::MeasureView(vision::Station station, vision::Hoop hoop)
     : station_(std::move(station)), hoop_(std::move(hoop)) {}
 
 void MeasureView::take(Measured measured) {
-  chooser_.update(station_, measured.result);
-  readout_.update(measured.result, tolerance_);
+  const vision::FrameResult& result = measured.result;
+  chooser_.update(station_, result);
+  kept_.update(result);
+  shown_ =
+      result.reading && result.board_from_hoop ? Guide{*result.reading, *result.board_from_hoop} : kept_.guide(result);
+  if (shown_) {
+    readout_.update(shown_->reading, shown_->board_from_hoop, tolerance_);
+  } else {
+    readout_.forget();
+  }
   pending_ = std::move(measured.frame);
   frame_size_ = pending_.grey.size();
   result_ = std::move(measured.result);
 }
 
-bool MeasureView::shows_reading(const StationState& state) const {
-  return !state.stale && state.trouble.empty() && result_ && result_->reading && result_->board_from_hoop;
+const Guide* MeasureView::shown(const StationState& state) const {
+  return !state.stale && state.trouble.empty() && shown_ ? &*shown_ : nullptr;
 }
 
 void MeasureView::draw(Canvas& canvas, Text& text, cv::Size screen, const StationState& state) {
@@ -59,10 +67,12 @@ void MeasureView::draw(Canvas& canvas, Text& text, cv::Size screen, const Statio
   canvas.clear(theme::kGround);
   draw_picture(canvas, text, layout, state);
   draw_readout(canvas, text, layout, state);
-  const bool ok = shows_reading(state);
+  const Guide* guide = shown(state);
   const bool ring = !state.stale && result_ && result_->board_from_hoop;
-  diagram_.draw(canvas, text, layout.scale, layout.diagram, tolerance_, ok ? &*result_->reading : nullptr,
-                ring ? &*result_->board_from_hoop : nullptr);
+  diagram_.draw(canvas, text, layout.scale, layout.diagram, tolerance_, guide != nullptr ? &guide->reading : nullptr,
+                guide != nullptr ? &guide->board_from_hoop
+                : ring           ? &*result_->board_from_hoop
+                                 : nullptr);
   draw_verdict(canvas, text, layout, state);
   draw_status(text, layout, state);
 }
@@ -83,12 +93,13 @@ void MeasureView::draw_picture(Canvas& canvas, Text& text, const MeasureLayout& 
   }
   picture_.draw(canvas);
   if (result_ && !picture_.empty() && !state.stale) {
+    if (shown_ && !result_->reading) draw_kept_ring(canvas, layout.scale, picture_.region(), kept_);
     draw_overlay(canvas, text, layout.scale, picture_.region(), station_, hoop_, *result_);
   }
 }
 
 void MeasureView::draw_readout(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state) {
-  if (shows_reading(state)) return readout_.draw_rows(canvas, text, layout);
+  if (shown(state) != nullptr) return readout_.draw_rows(canvas, text, layout);
   if (!state.trouble.empty()) {
     return readout_.draw_reason(canvas, text, layout, vision::Status::no_board, "No picture", state.trouble);
   }
@@ -111,8 +122,8 @@ void MeasureView::draw_verdict(Canvas& canvas, Text& text, const MeasureLayout& 
   const SDL_FPoint sign{area.x + pad + radius, area.y + pad + radius};
   std::string words = "No reading";
   Colour colour = theme::kTrouble;
-  if (shows_reading(state)) {
-    words = readout_.verdict();
+  if (shown(state) != nullptr) {
+    words = readout_.within().both() && !result_->reading ? "Press the ring" : readout_.verdict();
     colour = readout_.within().both() ? theme::kWithin : theme::kMove;
     readout_.draw_verdict_sign(canvas, sign, radius);
   } else {
@@ -133,9 +144,11 @@ void MeasureView::draw_verdict(Canvas& canvas, Text& text, const MeasureLayout& 
 
 std::vector<std::string> MeasureView::details(const StationState& state) const {
   std::vector<std::string> lines;
-  if (shows_reading(state)) {
+  if (shown(state) != nullptr && result_->reading) {
     const vision::Reading& r = *result_->reading;
     lines.push_back("Sure to " + uncertainty(r.u_offset_mm) + " mm and " + uncertainty(r.u_rotation_deg) + "°");
+  } else if (shown(state) != nullptr) {
+    lines.emplace_back("A guide to the hoop as set, no reading yet");
   }
   lines.push_back(format("Tolerance %g mm, %g°", tolerance_.offset_mm, tolerance_.rotation_deg));
   if (result_ && !state.stale) {

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "app/kept_hoop.h"
 #include "app/screen/layout.h"
 #include "app/screen/live_picture.h"
 #include "app/screen/readout.h"
@@ -29,14 +30,16 @@ class MeasureView : public View {
   void draw_status(Text& text, const MeasureLayout& layout, const StationState& state) const;
   // The small lines of the verdict.
   std::vector<std::string> details(const StationState& state) const;
-  // Whether there is a reading to show now.
-  bool shows_reading(const StationState& state) const;
+  // What the digits show now, if anything.
+  const Guide* shown(const StationState& state) const;
 
   vision::Station station_;
   vision::Hoop hoop_;
   Tolerance tolerance_;
   std::optional<vision::FrameResult> result_;
-  Frame pending_;  // pixels that are not yet on the texture
+  KeptHoop kept_;
+  std::optional<Guide> shown_;  // the reading, or the way to a hoop that the cloth hides
+  Frame pending_;               // pixels that are not yet on the texture
   cv::Size frame_size_;
   RegionChooser chooser_;
   LivePicture picture_;

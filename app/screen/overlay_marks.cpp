@@ -123,4 +123,13 @@ void draw_overlay(Canvas& canvas, Text& text, const Scale& scale, const PictureR
   canvas.unclip();
 }
 
+void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region, const KeptHoop& kept) {
+  std::vector<SDL_FPoint> points;
+  for (const auto* outline : {&kept.inner_px(), &kept.outer_px()}) {
+    points.clear();
+    for (const cv::Point2d& p : *outline) points.push_back(region.to_screen(p));
+    canvas.polyline(points, true, scale.mm(0.4), with_alpha(theme::kRing, 150));
+  }
+}
+
 }  // namespace app

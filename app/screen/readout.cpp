@@ -9,7 +9,7 @@ namespace app {
 namespace {
 
 constexpr double kPad_mm = 3.2;
-constexpr double kSign_mm = 7.0;  // radius
+constexpr double kSign_mm = 6.3;  // radius
 
 // Caption over sign, digits and unit.
 struct Row {
@@ -52,22 +52,22 @@ struct Row {
 
 }  // namespace
 
-void Readout::update(const vision::FrameResult& result, const Tolerance& tolerance) {
-  if (!result.reading || !result.board_from_hoop) {
-    right_.forget();
-    away_.forget();
-    turn_.forget();
-    within_.forget();
-    return;
-  }
-  nudge_ = nudge(*result.reading, *result.board_from_hoop);
+void Readout::forget() {
+  right_.forget();
+  away_.forget();
+  turn_.forget();
+  within_.forget();
+}
+
+void Readout::update(const vision::Reading& reading, const vision::Pose2& board_from_hoop, const Tolerance& tolerance) {
+  nudge_ = nudge(reading, board_from_hoop);
   const double right = right_.show(nudge_.right_mm);
   const double away = away_.show(nudge_.away_mm);
   const double turn = turn_.show(nudge_.turn_ccw_deg);
   slide_right_ = slide_right_instruction(right, right_.decimals());
   slide_away_ = slide_away_instruction(away, away_.decimals());
   turn_cloth_ = turn_instruction(turn, turn_.decimals());
-  within_.update(*result.reading, tolerance);
+  within_.update(reading, tolerance);
 }
 
 std::string Readout::verdict() const {

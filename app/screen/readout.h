@@ -15,7 +15,9 @@ namespace app {
 class Readout {
  public:
   // Takes the numbers to show from a reading; the rows follow them with a little hysteresis.
-  void update(const vision::FrameResult& result, const Tolerance& tolerance);
+  void update(const vision::Reading& reading, const vision::Pose2& board_from_hoop, const Tolerance& tolerance);
+  // There is no reading: the next one starts anew.
+  void forget();
   // The three rows, of the last reading taken.
   void draw_rows(Canvas& canvas, Text& text, const MeasureLayout& layout);
   // Instead of the rows: a symbol, a few words, a sentence.

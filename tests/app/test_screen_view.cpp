@@ -104,24 +104,27 @@ TEST_CASE("another reading shows other digits, the same reading the same picture
 // Guarantees: arrow and words go the cloth's way. Example failure: the sticker lies right and the arrow points right.
 TEST_CASE("the slide's arrow points to the side that the cloth has to go to", "[screen][view][sign]") {
   Screen screen({1280, 800});
-  const auto heavier_half = [&](const cv::Mat& picture, std::size_t row, bool across) {
-    // The sign's head has more ink than its shaft. The caption above is cut off.
+  // Ink in the sign's last two fifths over that in its first two: the head has more than the shaft. The caption above
+  // is cut off.
+  const auto head_over_tail = [&](const cv::Mat& picture, std::size_t row, bool across) {
     cv::Mat area = part(picture, screen.layout().rows[row]);
     area = area(cv::Rect(0, area.rows / 3, area.cols / 4, area.rows - area.rows / 3));
-    const cv::Mat ink = where(area, app::theme::kMove);
-    const cv::Rect box = cv::boundingRect(ink);
-    const cv::Moments m = cv::moments(ink(box), true);
-    return across ? m.m10 / m.m00 - 0.5 * box.width : m.m01 / m.m00 - 0.5 * box.height;
+    cv::Mat ink = where(area, app::theme::kMove);
+    ink = ink(cv::boundingRect(ink));
+    if (!across) ink = ink.t();
+    const int share = ink.cols * 2 / 5;
+    return static_cast<double>(cv::countNonZero(ink.colRange(ink.cols - share, ink.cols))) /
+           static_cast<double>(cv::countNonZero(ink.colRange(0, share)));
   };
   cv::Mat picture = screen.draw(Screen::at(12.0, 8.0, 5.0)).clone();
-  CHECK(heavier_half(picture, 0, true) < -2.0);  // sticker right: slide left
-  CHECK(heavier_half(picture, 1, false) > 2.0);  // sticker far: slide toward, the arrow points down
+  CHECK(head_over_tail(picture, 0, true) < 0.83);  // sticker right: slide left
+  CHECK(head_over_tail(picture, 1, false) > 1.2);  // sticker far: slide toward, the arrow points down
   picture = screen.draw(Screen::at(-12.0, -8.0, 5.0)).clone();
-  CHECK(heavier_half(picture, 0, true) > 2.0);
-  CHECK(heavier_half(picture, 1, false) < -2.0);
+  CHECK(head_over_tail(picture, 0, true) > 1.2);
+  CHECK(head_over_tail(picture, 1, false) < 0.83);
   picture = screen.draw(Screen::at(12.0, 8.0, 5.0, 180.0)).clone();  // the hoop lies the other way round
-  CHECK(heavier_half(picture, 0, true) > 2.0);
-  CHECK(heavier_half(picture, 1, false) < -2.0);
+  CHECK(head_over_tail(picture, 0, true) > 1.2);
+  CHECK(head_over_tail(picture, 1, false) < 0.83);
 }
 
 TEST_CASE("within tolerance is told by a disc with a tick, not by colour alone", "[screen][view]") {
