@@ -116,6 +116,10 @@ std::array<NotchSite, 4> notch_sites(const Hoop& hoop) {
       return cv::norm(a - hoop.notches[k].at_mm) < cv::norm(b - hoop.notches[k].at_mm);
     });
     const int middle = static_cast<int>(nearest - fine.begin());
+    double width = 1e9;
+    for (const cv::Point2d& p : hoop.outer_mm) width = std::min(width, cv::norm(p - hoop.notches[k].at_mm));
+    // Not beyond the middle of the face, where the outer bevel's shading would pass for a groove.
+    sites[k].depth_mm = std::clamp(0.62 * width, 1.2, 2.6);
     const cv::Point2d slip = hoop.notches[k].at_mm - *nearest;  // the samples need not fall on the notch itself
     for (int c = 0; c < kNotchColumns; ++c) {
       const int i = middle + c - kNotchHalfColumns;

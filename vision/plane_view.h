@@ -22,7 +22,7 @@ class PlaneView {
   double px_per_mm(cv::Point2d p_in_plane) const;
 
  private:
-  const Lens& lens_;
+  Lens lens_;
   cv::Matx33d normalised_from_plane_;
   cv::Matx33d plane_from_normalised_;
 };

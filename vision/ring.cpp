@@ -9,16 +9,33 @@ namespace vision {
 namespace {
 
 constexpr double kFineSpacingMm = 3.5, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
-constexpr double kSureSupport = 0.85;      // a candidate this good ends the search
-constexpr double kReadableSupport = 0.50;  // two fifths covered, and the rest not perfect
-constexpr double kRingSupport = 0.33;      // a ring, but too little of it
+// Of what the edges show beyond chance:
+constexpr double kSure = 0.72;      // a candidate this good ends the search
+constexpr double kReadable = 0.36;  // two fifths covered, and the rest not perfect
+constexpr double kRing = 0.22;      // a ring, but too little of it
+constexpr double kPlain = 0.65;     // so much of a ring that its notches need not confirm it
+constexpr int kLeastNotches = 2;
+constexpr double kStillThere = 0.50;  // the last frame's ring, without a search
 // Shading and the cloth at its foot move the edge together over about this length of rim; edges nearer to one another
 // are not independent.
 constexpr double kCorrelationMm = 30.0;
 // What the shape of the edge leaves in the pose however many edges are found: one side lit, the other in shadow.
 constexpr double kShadingMm = 0.025;
 constexpr double kShadingRad = 0.008 * kRadPerDeg;
+constexpr int kMostCandidates = 6;
+constexpr size_t kCandidatesTriedBeside = 2;
 constexpr double kNotchReachMm = 2.5;
+
+double length_mm(const std::vector<cv::Point2d>& closed) {
+  double length = 0.0;
+  for (size_t i = 0; i < closed.size(); ++i) length += cv::norm(closed[(i + 1) % closed.size()] - closed[i]);
+  return length;
+}
+
+// The search counts its hits in bytes.
+double sparse_spacing(const Hoop& hoop) {
+  return std::max(kSparseSpacingMm, (length_mm(hoop.inner_mm) + length_mm(hoop.outer_mm)) / 240.0);
+}
 
 double noise_scale(const RingFit& fit) { return std::max(1.0, fit.chi2); }
 
@@ -28,7 +45,7 @@ RingGauge::RingGauge(Hoop hoop)
     : hoop_(std::move(hoop)),
       fine_(rim_model(hoop_, kFineSpacingMm)),
       rough_(rim_model(hoop_, kRoughSpacingMm)),
-      sparse_(rim_model(hoop_, kSparseSpacingMm)),
+      sparse_(rim_model(hoop_, sparse_spacing(hoop_))),
       sites_(notch_sites(hoop_)) {}
 
 // From a start to the edges' own optimum.
@@ -59,25 +76,34 @@ bool RingGauge::settle(const cv::Mat& grey, const Lens& lens, const CameraPose& 
 }
 
 bool RingGauge::search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose) {
-  best_fit_.support = 0.0;
-  for (const RingCandidate& candidate : search_.search(grey, lens, pose, hoop_.rim_height_mm, sparse_, 6)) {
-    if (!settle(grey, lens, pose, candidate.board_from_hoop, Start::rough)) continue;
-    if (fit_.support > best_fit_.support) best_fit_ = fit_;
-    if (best_fit_.support >= kSureSupport) break;
+  best_fit_ = RingFit{};
+  const std::vector<RingCandidate>& candidates = search_.search(
+      grey, lens, pose, hoop_.rim_height_mm, sparse_, fine_.symmetry == 0 ? 2 * kMostCandidates : kMostCandidates);
+  for (const RingCandidate& candidate : candidates) {
+    if (try_start(grey, lens, pose, candidate.board_from_hoop, Start::rough)) break;
   }
-  if (best_fit_.support > 0.0 && best_fit_.support < kSureSupport) search_beside(grey, lens, pose);
+  for (size_t i = 0; i < std::min<size_t>(kCandidatesTriedBeside, candidates.size()); ++i) {
+    if (best_fit_.beyond_chance >= kSure) break;
+    try_beside(grey, lens, pose, candidates[i].board_from_hoop);
+  }
   fit_ = best_fit_;
-  return fit_.support > 0.0;
+  return fit_.beyond_chance > 0.0;
 }
 
-// A fit that is not sure may have taken one outline for the other on two sides: try a rim's width to every side of it.
-void RingGauge::search_beside(const cv::Mat& grey, const Lens& lens, const CameraPose& pose) {
-  const Pose2 middle = best_fit_.board_from_hoop;
+// Keeps the fit when it is the best so far; true when it is sure.
+bool RingGauge::try_start(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start,
+                          Start quality) {
+  if (settle(grey, lens, pose, start, quality) && fit_.beyond_chance > best_fit_.beyond_chance) best_fit_ = fit_;
+  return best_fit_.beyond_chance >= kSure;
+}
+
+// A candidate may have taken one outline for the other on some sides: tries a rim's width to every side of it.
+void RingGauge::try_beside(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& middle) {
   const double width = fine_.points.front().rim_width_mm;
-  for (int k = 0; k < 8 && best_fit_.support < kSureSupport; ++k) {
+  for (int k = 0; k < 8; ++k) {
     const double phi = k * kPi / 4.0;
     const Pose2 start = compose(middle, Pose2{{width * std::cos(phi), width * std::sin(phi)}, 0.0});
-    if (settle(grey, lens, pose, start, Start::near) && fit_.support > best_fit_.support) best_fit_ = fit_;
+    if (try_start(grey, lens, pose, start, Start::near)) return;
   }
 }
 
@@ -101,7 +127,21 @@ void RingGauge::look_for_notches(const cv::Mat& grey, const Lens& lens, const Ca
   for (size_t k = 0; k < 4; ++k) {
     outcome_.notches[k] = find_notch(grey, view, sites_[k], kNotchReachMm);
     outcome_.notches_found += outcome_.notches[k].found ? 1 : 0;
+    // A finger is as smooth as a bare rim; only where both outlines pass by is it the rim that is seen.
+    outcome_.notches[k].clear_rim = outcome_.notches[k].clear_rim && rim_shows_at(hoop_.notches[k].at_mm);
   }
+}
+
+// Whether the outlines were found about a notch's place, the outer one and what is left of the inner one.
+bool RingGauge::rim_shows_at(cv::Point2d place_in_hoop) const {
+  constexpr double kAbout = 18.0;
+  int near = 0, found = 0;
+  for (size_t i = 0; i < fine_.points.size(); ++i) {
+    if (fine_.points[i].beside_notch || cv::norm(fine_.points[i].at_mm - place_in_hoop) > kAbout) continue;
+    ++near;
+    found += fit_.found[i];
+  }
+  return near > 0 && found >= 0.8 * near;
 }
 
 // Weighs the notches' shifts along the rim in with the outline: all the angle of a round ring, a little of the others'.
@@ -137,13 +177,14 @@ void RingGauge::conclude(const cv::Mat& grey, const Lens& lens, const CameraPose
   outcome_.rms_mm = fit_.rms_mm;
   outcome_.found = fit_.found;
   outcome_.board_from_hoop = fit_.board_from_hoop;
-  if (fit_.support < kReadableSupport) {
-    outcome_.status = fit_.support < kRingSupport ? Status::no_ring : Status::ring_covered;
+  if (fit_.beyond_chance < kReadable) {
+    outcome_.status = fit_.beyond_chance < kRing ? Status::no_ring : Status::ring_covered;
     return;
   }
   look_for_notches(grey, lens, pose);
-  const std::optional<int> turns =
-      turns_to_north(hoop_, fine_, fit_.board_from_hoop, outcome_.notches, north_mark_in_board);
+  std::optional<int> turns = turns_to_north(hoop_, fine_, fit_.board_from_hoop, outcome_.notches, north_mark_in_board);
+  // A pattern can feign a ring, and a fold a notch, but hardly both twice over.
+  if (outcome_.notches_found < kLeastNotches && fit_.beyond_chance < kPlain) turns.reset();
   outcome_.status = turns ? Status::ok : Status::which_way_up;
   if (turns && *turns != 0) {
     fit_.board_from_hoop = compose(fit_.board_from_hoop, Pose2{{0.0, 0.0}, *turns * 2.0 * kPi / positions(fine_)});
@@ -159,7 +200,7 @@ const RingOutcome& RingGauge::measure(const cv::Mat& grey, const Lens& lens, con
                                       const std::optional<Pose2>& last,
                                       const std::optional<cv::Point2d>& north_mark_in_board) {
   outcome_ = RingOutcome{};
-  if (last && settle(grey, lens, pose, *last, Start::tracked) && fit_.support >= 0.7 &&
+  if (last && settle(grey, lens, pose, *last, Start::tracked) && fit_.beyond_chance >= kStillThere &&
       turn_round_ring(grey, lens, pose, true)) {
     outcome_.tracked = true;
     conclude(grey, lens, pose, north_mark_in_board);
@@ -167,7 +208,7 @@ const RingOutcome& RingGauge::measure(const cv::Mat& grey, const Lens& lens, con
     outcome_ = RingOutcome{};
   }
   if (!search(grey, lens, pose)) return outcome_;
-  if (fit_.support >= kReadableSupport && !turn_round_ring(grey, lens, pose, false)) {
+  if (fit_.beyond_chance >= kReadable && !turn_round_ring(grey, lens, pose, false)) {
     outcome_.status = Status::which_way_up;
     outcome_.support = fit_.support;
     outcome_.found = fit_.found;

@@ -49,7 +49,9 @@ class RingGauge {
   enum class Start { rough, near, tracked };
   bool settle(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start, Start quality);
   bool search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose);
-  void search_beside(const cv::Mat& grey, const Lens& lens, const CameraPose& pose);
+  bool try_start(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start, Start quality);
+  void try_beside(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& middle);
+  bool rim_shows_at(cv::Point2d place_in_hoop) const;
   bool turn_round_ring(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, bool near);
   void look_for_notches(const cv::Mat& grey, const Lens& lens, const CameraPose& pose);
   void conclude(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,

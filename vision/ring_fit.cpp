@@ -44,7 +44,7 @@ struct Round {
   Normal normal = Normal::zeros();
   Vector right = Vector::all(0.0);
   double squares = 0.0, chi2 = 0.0, weights = 0.0;
-  int used = 0, usable = 0, tight = 0;
+  int used = 0, usable = 0, tight = 0, sharp = 0;
 };
 
 // Each point takes the edge that is both steep and near the present model: while the gate is wide the steep edges of
@@ -81,6 +81,7 @@ Round accumulate(const RimModel& model, const std::vector<RimEdges>& edges, cons
     round.chi2 += weight * residual * residual;
     round.weights += tukey;
     ++round.used;
+    round.sharp += std::abs(residual) < kSharpMm ? 1 : 0;
     if (std::abs(residual) < kTightMm) {
       ++round.tight;
       if (found) (*found)[i] = 1;
@@ -96,6 +97,18 @@ cv::Matx33d without_offsets(const Normal& normal) {
   cv::Matx44d c = normal.get_minor<4, 4>(3, 3);
   for (int k = 0; k < 4; ++k) c(k, k) += 1.0 / (kOffsetPriorMm * kOffsetPriorMm);
   return a - b * c.inv(cv::DECOMP_CHOLESKY) * b.t();
+}
+
+// The share of points that would have an edge within kSharpMm of any place, were their edges strewn evenly over the
+// window.
+double chance_support(const RimModel& model, const std::vector<RimEdges>& edges, double window_mm) {
+  double sum = 0.0, usable = 0.0;
+  for (size_t i = 0; i < model.points.size(); ++i) {
+    if (model.points[i].beside_notch || !edges[i].in_frame) continue;
+    usable += 1.0;
+    sum += 1.0 - std::pow(1.0 - std::min(1.0, kSharpMm / window_mm), edges[i].count);
+  }
+  return sum / std::max(usable, 1.0);
 }
 
 void add_priors(Round& round, const Vector& x, double offset_sigma_mm, bool fixed_angle) {
@@ -134,6 +147,9 @@ bool RingFitter::fit(const cv::Mat& grey, const Lens& lens, const CameraPose& po
   }
   outcome.board_from_hoop = compose(start, Pose2{{x[0], x[1]}, x[2]});
   outcome.support = static_cast<double>(round.tight) / std::max(1, round.usable);
+  const double chance = chance_support(model, edges_, options.edges.window_mm);
+  outcome.beyond_chance =
+      (static_cast<double>(round.sharp) / std::max(1, round.usable) - chance) / std::max(1.0 - chance, 1e-3);
   outcome.rms_mm = std::sqrt(round.squares / std::max(round.weights, 1e-9));
   outcome.chi2 = round.chi2 / std::max(round.weights, 1e-9);
   outcome.information = without_offsets(last.normal);

@@ -18,12 +18,16 @@ struct RingFit {
   cv::Matx33d information = cv::Matx33d::zeros();
   // Of the edges that were found: their residuals over their sigma, squared, mean.
   double chi2 = 1.0;
-  double support = 0.0;     // share of the outline, notches left out, whose edge was found within kTightMm of its place
+  double support = 0.0;  // share of the outline, notches left out, whose edge was found within kTightMm of its place
+  // Share within kSharpMm beyond what edges strewn at random would give, 1 for a whole ring and 0 for chance alone: on
+  // a cloth full of edges some lie near any outline.
+  double beyond_chance = 0.0;
   double rms_mm = 0.0;      // of the edges that were found
   std::vector<char> found;  // a flag a point of the model
 };
 
 inline constexpr double kTightMm = 0.25;
+inline constexpr double kSharpMm = 0.15;
 
 struct RingFitOptions {
   RimEdgeOptions edges;

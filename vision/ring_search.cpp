@@ -250,6 +250,20 @@ RingCandidate RingSearch::refined(const RimModel& model, const EdgeCells& cells,
   return best;
 }
 
+// A thin round ring fits nearly as well a rim's width off to any side: every good place around is a candidate of its
+// own.
+void RingSearch::spread_round(const RimModel& model, const RingCandidate& rough) {
+  constexpr int kSteps = 6;
+  constexpr double kStepMm = 1.5;
+  turn_model(model, rough.board_from_hoop.angle_rad);
+  for (int dy = -kSteps; dy <= kSteps; ++dy) {
+    for (int dx = -kSteps; dx <= kSteps; ++dx) {
+      const cv::Point2d at = rough.board_from_hoop.origin_mm + cv::Point2d(dx * kStepMm, dy * kStepMm);
+      all_.push_back({Pose2{at, rough.board_from_hoop.angle_rad}, score(fine_, at)});
+    }
+  }
+}
+
 const std::vector<RingCandidate>& RingSearch::search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,
                                                      double rim_height_mm, const RimModel& model, int most) {
   all_.clear();
@@ -275,7 +289,13 @@ const std::vector<RingCandidate>& RingSearch::search(const cv::Mat& grey, const 
   const auto better = [](const RingCandidate& a, const RingCandidate& b) { return a.score > b.score; };
   std::sort(rough_.begin(), rough_.end(), better);
   if (rough_.size() > kMostRough) rough_.resize(kMostRough);
-  for (const RingCandidate& rough : rough_) all_.push_back(refined(model, fine_, rough, 2.0, 1.5));
+  for (const RingCandidate& rough : rough_) {
+    if (model.symmetry == 0) {
+      spread_round(model, rough);
+    } else {
+      all_.push_back(refined(model, fine_, rough, 2.0, 1.5));
+    }
+  }
   std::sort(all_.begin(), all_.end(), better);
   const double period = model.symmetry == 0 ? 1e-9 : 2.0 * kPi / model.symmetry;
   for (const RingCandidate& candidate : all_) {
@@ -286,6 +306,7 @@ const std::vector<RingCandidate>& RingSearch::search(const cv::Mat& grey, const 
              std::abs(turn) < 2.5 * kRadPerDeg;
     });
     if (!near_a_better) best_.push_back(candidate);
+    if (candidate.score < 0.6 * all_.front().score) break;
   }
   for (RingCandidate& candidate : best_) candidate = refined(model, sharp_, candidate, 1.2, 1.0);
   std::sort(best_.begin(), best_.end(), better);

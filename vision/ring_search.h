@@ -45,6 +45,7 @@ class RingSearch {
   void keep_peaks(double angle_rad);
   RingCandidate refined(const RimModel& model, const EdgeCells& cells, const RingCandidate& rough, double step_mm,
                         double step_deg);
+  void spread_round(const RimModel& model, const RingCandidate& rough);
   void turn_model(const RimModel& model, double angle_rad);
   double score(const EdgeCells& cells, cv::Point2d at_mm) const;  // of the turned model, its origin there
 

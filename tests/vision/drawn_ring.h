@@ -1,0 +1,88 @@
+// A plainly drawn ring for tests of the ring's own code: flat greys, grooves for notches, no shading. Photo-like rings
+// are tested on rendered and photo-like frames.
+#pragma once
+
+#include <opencv2/imgproc.hpp>
+
+#include "tests/vision/station_scene.h"
+#include "vision/plane_view.h"
+#include "vision/rim_edges.h"
+
+namespace test_scene {
+
+inline std::vector<cv::Point2d> rounded_rectangle(double half_width, double half_height, double radius) {
+  std::vector<cv::Point2d> outline;
+  const double cx[4] = {half_width - radius, radius - half_width, radius - half_width, half_width - radius};
+  const double cy[4] = {half_height - radius, half_height - radius, radius - half_height, radius - half_height};
+  for (int corner = 0; corner < 4; ++corner) {
+    for (int i = 0; i <= 12; ++i) {
+      const double phi = (corner + i / 12.0) * vision::kPi / 2.0;
+      outline.emplace_back(cx[corner] + radius * std::cos(phi), cy[corner] + radius * std::sin(phi));
+    }
+  }
+  return outline;
+}
+
+// Inner outline half_width x half_height with corners of that radius (a circle when all are equal), 5 mm wide.
+inline vision::Hoop hoop(double half_width, double half_height, double radius) {
+  vision::Hoop h;
+  h.name = "drawn";
+  h.rim_height_mm = 11.0;
+  h.cloth_height_mm = 1.0;
+  h.inner_mm = rounded_rectangle(half_width, half_height, radius);
+  h.outer_mm = rounded_rectangle(half_width + 5.0, half_height + 5.0, radius + 5.0);
+  h.notches = {vision::Notch{vision::Side::north, {0.0, half_height}, 2},
+               vision::Notch{vision::Side::east, {half_width, 0.0}, 1},
+               vision::Notch{vision::Side::south, {0.0, -half_height}, 1},
+               vision::Notch{vision::Side::west, {-half_width, 0.0}, 1}};
+  return h;
+}
+
+inline void fill(cv::Mat& picture, const vision::PlaneView& view, const std::vector<cv::Point2d>& outline,
+                 double grey) {
+  std::vector<cv::Point> scaled;
+  for (const cv::Point2d& p : outline) {
+    const cv::Point2d px = view.image(p) * 256.0;
+    scaled.emplace_back(static_cast<int>(std::lround(px.x)), static_cast<int>(std::lround(px.y)));
+  }
+  const std::vector<std::vector<cv::Point>> all{scaled};
+  cv::fillPoly(picture, all, cv::Scalar(grey), cv::LINE_AA, 8);
+}
+
+inline void draw_groove(cv::Mat& picture, const vision::PlaneView& view, cv::Point2d middle, double shift_mm,
+                        double grey) {
+  const cv::Point2d out = middle * (1.0 / cv::norm(middle)), along{-out.y, out.x};
+  const cv::Point2d foot = middle + shift_mm * along - 0.2 * out;
+  fill(picture, view, {foot - 1.9 * along, foot + 1.9 * along, foot + 2.0 * out}, grey);
+}
+
+struct Look {
+  double cloth = 120.0, rim = 210.0, groove = 60.0, noise = 1.5, blur_px = 0.7;
+};
+
+inline cv::Mat draw(const vision::Hoop& h, const vision::Pose2& board_from_hoop, const Look& look, unsigned seed = 1) {
+  const vision::Station s = station();
+  cv::Mat picture(s.lens.height_px, s.lens.width_px, CV_8UC1, cv::Scalar(look.cloth));
+  const vision::RimViews views(s.lens, camera_pose(), h.rim_height_mm, board_from_hoop);
+  const vision::PlaneView face(s.lens, camera_pose(), h.rim_height_mm, board_from_hoop);
+  fill(picture, views.outer, h.outer_mm, look.rim);
+  fill(picture, views.inner, h.inner_mm, look.cloth);
+  for (const vision::Notch& notch : h.notches) {
+    if (notch.teeth == 2) {
+      draw_groove(picture, face, notch.at_mm, -2.65, look.groove);
+      draw_groove(picture, face, notch.at_mm, 2.65, look.groove);
+    } else {
+      draw_groove(picture, face, notch.at_mm, 0.0, look.groove);
+    }
+  }
+  cv::GaussianBlur(picture, picture, {}, look.blur_px);
+  cv::Mat noise(picture.size(), CV_16S), sum;
+  cv::RNG random(seed);
+  random.fill(noise, cv::RNG::NORMAL, 0.0, look.noise);
+  picture.convertTo(sum, CV_16S);
+  sum += noise;
+  sum.convertTo(picture, CV_8U);
+  return picture;
+}
+
+}  // namespace test_scene
