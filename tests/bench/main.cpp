@@ -13,13 +13,13 @@
 // and divide the count by 10.
 #include <CLI/CLI.hpp>
 #include <fstream>
-#include <functional>
 #include <iostream>
 #include <nlohmann/json.hpp>
 #include <opencv2/core.hpp>
 
 #include "tests/bench/contestants.h"
 #include "tests/bench/memory.h"
+#include "tests/bench/rendered.h"
 #include "tests/bench/scenes.h"
 #include "tests/bench/tally.h"
 
@@ -30,7 +30,8 @@ using nlohmann::json;
 
 struct Options {
   std::string frames, json_file, callgrind_frame;
-  int repetitions = 3, peers_every = 1, times = 10;
+  int repetitions = 3, peers_every = 1, times = 10, scenes = 0;
+  std::uint64_t seed = 1;
   bool each_frame = false;
 };
 
@@ -44,8 +45,6 @@ cv::Mat noisy(const cv::Mat& grey, unsigned seed) {
   return out;
 }
 
-using NextTake = std::function<std::optional<Take>()>;
-
 NextTake takes_of(const SceneFolder& set) {
   return [&set, i = std::size_t{0}]() mutable -> std::optional<Take> {
     if (i == set.scenes.size()) return std::nullopt;
@@ -55,7 +54,7 @@ NextTake takes_of(const SceneFolder& set) {
   };
 }
 
-json run_set(const std::string& title, const NextTake& next, const Options& options) {
+json run_set(const std::string& title, const NextTake& next, int peers_every, const Options& options) {
   auto their = peers(), our = ours();
   std::vector<Tally> tallies;
   for (const auto* list : {&their, &our})
@@ -63,14 +62,14 @@ json run_set(const std::string& title, const NextTake& next, const Options& opti
   double our_memory_mb = 0.0;
   int count = 0;
   while (const std::optional<Take> take = next()) {
-    if (count == 0) {  // before any other library has run
+    if (count == 0) {
       for (const auto& contestant : our) contestant->run(*take, 1);
       our_memory_mb = resident_mb("VmRSS");
     }
     double reference_ms = 0.0;
     std::size_t tally = 0;
     for (const auto& contestant : their) {
-      if (count % options.peers_every == 0) {
+      if (count % peers_every == 0) {
         const Outcome outcome = contestant->run(*take, options.repetitions);
         if (tally == 0) reference_ms = outcome.cpu_ms;
         tallies[tally].add({take->truth, outcome, reference_ms});
@@ -84,8 +83,8 @@ json run_set(const std::string& title, const NextTake& next, const Options& opti
   std::vector<json> summaries;
   for (const Tally& tally : tallies) summaries.push_back(tally.summary(options.each_frame));
   print_table(stdout, title + ", " + std::to_string(count) + " frames", summaries);
-  std::printf("resident memory: %.0f MB with two trackers and the frame before any other library ran\n", our_memory_mb);
-  return {{"title", title}, {"frames", count}, {"our_resident_mb", our_memory_mb}, {"contestants", summaries}};
+  std::printf("resident memory after two trackers read their first frame: %.0f MB\n", our_memory_mb);
+  return {{"title", title}, {"frames", count}, {"resident_mb", our_memory_mb}, {"contestants", summaries}};
 }
 
 }  // namespace
@@ -121,10 +120,16 @@ int run(const Options& options) {
   json report{{"threads", cv::getNumThreads()}, {"opencv", CV_VERSION}, {"sets", json::array()}};
   if (!options.frames.empty()) {
     const SceneFolder set = load_scenes(options.frames);
-    report["sets"].push_back(run_set("frames " + options.frames, takes_of(set), options));
+    report["sets"].push_back(run_set("frames " + options.frames, takes_of(set), 1, options));
+  }
+  if (options.scenes > 0) {
+    const std::string title = "rendered scenes, seeds " + std::to_string(options.seed) + " and on";
+    report["sets"].push_back(
+        run_set(title, rendered_takes(options.scenes, options.seed), options.peers_every, options));
   }
   report["peak_resident_mb"] = resident_mb("VmHWM");
-  std::printf("peak resident memory of the whole run, other libraries included: %.0f MB\n", resident_mb("VmHWM"));
+  std::printf("peak resident memory of the whole run, other libraries and renderer included: %.0f MB\n",
+              resident_mb("VmHWM"));
   if (!options.json_file.empty()) {
     std::ofstream file(options.json_file);
     file << report.dump(1) << "\n";
@@ -140,11 +145,13 @@ int main(int argc, char** argv) {
   CLI::App app{"Time and error of the readings beside other libraries' tag detection, on one core"};
   Options options;
   app.add_option("--frames", options.frames, "folder with truth.json, station.toml, hoops/ and frames");
+  app.add_option("--scenes", options.scenes, "as many rendered scenes of all kinds")->check(CLI::NonNegativeNumber);
+  app.add_option("--seed", options.seed, "of the first of them");
   app.add_option("--json", options.json_file, "write every figure to this file");
   app.add_flag("--each-frame", options.each_frame, "with --json: a row a frame as well");
   app.add_option("--repeat", options.repetitions, "readings timed a frame, of which the median counts")
       ->check(CLI::Range(1, 100));
-  app.add_option("--peers-every", options.peers_every, "run the other libraries on every Nth frame only")
+  app.add_option("--peers-every", options.peers_every, "run the other libraries on every Nth rendered scene only")
       ->check(CLI::PositiveNumber);
   app.add_option("--callgrind-tracked", options.callgrind_frame, "only read this frame, tracked, see main.cpp");
   app.add_option("--times", options.times, "how often")->check(CLI::PositiveNumber);

@@ -28,7 +28,7 @@ Scene scene_from(const json& row) {
     scene.hoop_from_sticker = vision::Pose2{{row.at("offset_x_mm"), row.at("offset_y_mm")},
                                             row.at("rotation_deg").get<double>() * vision::kRadPerDeg};
   }
-  scene.may_be_refused = scene.category == "hand" || scene.category == "covered_sticker";
+  scene.may_be_refused = may_be_refused(scene.category);
   return scene;
 }
 
@@ -45,6 +45,8 @@ void check_consistent(const Scene& scene) {
 }
 
 }  // namespace
+
+bool may_be_refused(const std::string& category) { return category == "hand" || category == "covered_sticker"; }
 
 SceneFolder load_scenes(const std::filesystem::path& folder) {
   SceneFolder set;

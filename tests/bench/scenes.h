@@ -39,6 +39,8 @@ struct SceneFolder {
   std::vector<Scene> scenes;
 };
 
+bool may_be_refused(const std::string& category);
+
 // Throws std::runtime_error or calib::FileError, naming the file and what is wrong.
 SceneFolder load_scenes(const std::filesystem::path& folder);
 

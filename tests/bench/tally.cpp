@@ -75,9 +75,6 @@ json Tally::summary(bool each_frame) const {
   json frames = json::array(), statuses = json::object();
   for (const Row& row : rows_) {
     const Outcome& o = row.outcome;
-    cpu.push_back(o.cpu_ms);
-    wall.push_back(o.wall_ms);
-    if (row.reference_cpu_ms > 0.0) ratio.push_back(o.cpu_ms / row.reference_cpu_ms);
     statuses[o.status] = statuses.value(o.status, 0) + 1;
     std::optional<PoseError> sticker, reading;
     if (o.board_from_sticker)
@@ -94,6 +91,12 @@ json Tally::summary(bool each_frame) const {
       coverage.add(*reading, *o.reading);
     }
     const bool answered = is_peer_ ? o.board_from_sticker.has_value() : o.reading.has_value();
+    if (answered) {  // a refusal may come early: its time is no time of a reading
+      cpu.push_back(o.cpu_ms);
+      wall.push_back(o.wall_ms);
+      if (row.reference_cpu_ms > 0.0) ratio.push_back(o.cpu_ms / row.reference_cpu_ms);
+      untracked += !o.tracked;
+    }
     if (row.truth.hoop_from_sticker) {
       ++readable;
       if (!answered) ++(row.truth.may_be_refused ? refused : missed);
@@ -102,7 +105,6 @@ json Tally::summary(bool each_frame) const {
     } else if (answered) {
       ++wrong;
     }
-    untracked += !o.tracked;
     if (each_frame) frames.push_back(frame_json(row, sticker, reading));
   }
   json j{{"name", name_},
