@@ -32,8 +32,8 @@ Scene truth_of(const app::RandomScene& random, const vision::Hoop& hoop, std::ui
   return truth;
 }
 
-Take take_of(Stage& stage, std::uint64_t seed) {
-  const app::RandomScene random = app::random_scene(stage.hoops, seed);
+Take take_of(Stage& stage, std::uint64_t seed, std::optional<app::SceneKind> kind = std::nullopt) {
+  const app::RandomScene random = app::random_scene(stage.hoops, seed, kind);
   const vision::Hoop& hoop = stage.hoops[random.hoop];
   app::Renderer& renderer = stage.renderers[random.hoop];
   Take take{truth_of(random, hoop, seed), &stage.station, &hoop, {}, {}};
@@ -42,14 +42,26 @@ Take take_of(Stage& stage, std::uint64_t seed) {
   return take;
 }
 
+std::shared_ptr<Stage> set_stage() {
+  auto stage = std::make_shared<Stage>();
+  for (const vision::Hoop& hoop : stage->hoops) stage->renderers.emplace_back(stage->station, hoop);
+  return stage;
+}
+
 }  // namespace
 
 NextTake rendered_takes(int count, std::uint64_t seed) {
-  auto stage = std::make_shared<Stage>();
-  for (const vision::Hoop& hoop : stage->hoops) stage->renderers.emplace_back(stage->station, hoop);
+  const std::shared_ptr<Stage> stage = set_stage();
   return [stage, i = 0, count, seed]() mutable -> std::optional<Take> {
     if (i == count) return std::nullopt;
     return take_of(*stage, seed + static_cast<std::uint64_t>(i++));
+  };
+}
+
+NextTake rendered_kinds(std::uint64_t seed) {
+  return [stage = set_stage(), i = std::size_t{0}, seed]() mutable -> std::optional<Take> {
+    if (i == app::scene_kinds().size()) return std::nullopt;
+    return take_of(*stage, seed, app::scene_kinds()[i++]);
   };
 }
 

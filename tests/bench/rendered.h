@@ -11,8 +11,11 @@ namespace bench {
 
 using NextTake = std::function<std::optional<Take>()>;
 
-// `count` scenes, the first from `seed`, the next from seed + 1 and so on. Each take's name is its seed, so that one
-// scene can be made again.
+// `count` scenes of mixed kinds, the first from `seed`, the next from seed + 1 and so on. Each take's name is its seed,
+// so that one scene can be made again.
 NextTake rendered_takes(int count, std::uint64_t seed);
+
+// One scene of every kind, all from this seed.
+NextTake rendered_kinds(std::uint64_t seed);
 
 }  // namespace bench
