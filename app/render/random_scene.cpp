@@ -90,7 +90,7 @@ class Draw {
         ring.gloss = random_.between(0.1, 0.4);
         break;
       case SceneKind::glossy:
-        ring.gloss = random_.between(0.5, 1.0);
+        ring.gloss = random_.between(0.25, 0.6);
         break;
       case SceneKind::translucent:
         ring.translucency = random_.between(0.35, 0.6);
@@ -121,7 +121,7 @@ class Draw {
     light.level = random_.between(0.8, 1.15);
     light.vignetting = random_.between(0.1, 0.35);
     light.slope = random_.between(0.0, 0.06);
-    scene_.optics.blur_sigma_px = random_.between(0.6, 1.0);
+    scene_.optics.blur_sigma_px = random_.between(0.4, 0.8);
     scene_.sensor.full_well = random_.between(6000, 14000);
     scene_.sensor.jpeg_quality = random_.chance(0.5) ? 85 + random_.below(11) : 0;
     if (kind_ == SceneKind::dim) {

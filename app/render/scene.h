@@ -89,7 +89,7 @@ struct Light {
 };
 
 struct Optics {
-  double blur_sigma_px = 0.7;
+  double blur_sigma_px = 0.55;
   cv::Point2d motion_px{0.0, 0.0};  // length and direction of a smear
 };
 
