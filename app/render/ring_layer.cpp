@@ -45,17 +45,27 @@ class RingLook {
             solid_.field().at(ray.at_rim + ray.per_mm * rise_), to_camera, ground};
   }
 
+  // Light varies smoothly within a kind and jumps between kinds; in a notch it jumps anywhere.
+  enum class Kind { ring, notch, ground, gap };
+  struct Sample {
+    float light = 0.0F;
+    Kind kind = Kind::ground;
+  };
+
   // Of the ray `offset` mm beside the pixel's own, in the rim plane.
-  float light(const Pixel& pixel, cv::Point2f offset) const {
+  Sample sample(const Pixel& pixel, cv::Point2f offset) const {
     std::optional<RingHit> hit;
     if (state_ != RingState::under_cloth) hit = solid_.hit(pixel.patch, offset);
     if (state_ != RingState::pressed) {
       const auto outer = RingSolid::hit_outer_ring(pixel.patch, offset, kOuterRingGapMm, kOuterRingWidthMm);
       if (outer && (!hit || outer->below_rim_mm < hit->below_rim_mm)) hit = outer;
     }
-    if (!hit) return pixel.ground * ground_share(pixel, offset);
+    if (!hit) {
+      const float share = ground_share(pixel, offset);
+      return {pixel.ground * share, share <= kGrooveFloorLight ? Kind::gap : Kind::ground};
+    }
     const float surface = surface_light(*hit, pixel);
-    return surface + clear_ * (pixel.ground * 0.8F - surface);
+    return {surface + clear_ * (pixel.ground * 0.8F - surface), hit->in_notch ? Kind::notch : Kind::ring};
   }
 
   // Of the flat top, for the whole pixel.
@@ -139,20 +149,20 @@ bool block_is_clear(const RingSolid& solid, const RingLook& look, const RayField
 
 // The mean over a pixel; a few places tell whether many are needed.
 float mean_light(const RingLook& look, const RingLook::Pixel& pixel, const PlanePoint& at, int x, int y) {
-  const auto mean = [&](const auto& places, float& low, float& high) {
+  bool smooth = true;
+  const auto mean = [&](const auto& places) {
     float sum = 0.0F;
+    std::optional<RingLook::Kind> first;
     for (const cv::Point2f& place : places) {
-      const float value = look.light(pixel, at.per_x * place.x + at.per_y * place.y);
-      low = std::min(low, value), high = std::max(high, value);
-      sum += value;
+      const RingLook::Sample sample = look.sample(pixel, at.per_x * place.x + at.per_y * place.y);
+      if (!first) first = sample.kind;
+      smooth = smooth && sample.kind == *first && sample.kind != RingLook::Kind::notch;
+      sum += sample.light;
     }
     return sum / static_cast<float>(places.size());
   };
-  constexpr float kEven = 0.03F;
-  float low = 1e9F, high = 0.0F;
-  const float guess = mean(subpixels<2>(x, y), low, high);
-  if (high - low <= kEven * high) return guess;
-  return mean(subpixels<4>(x, y), low, high);
+  const float guess = mean(subpixels<2>(x, y));
+  return smooth ? guess : mean(subpixels<4>(x, y));
 }
 
 void draw_pixel(const RingSolid& solid, const RingLook& look, const RayField::Plane& rim, int x, int y,

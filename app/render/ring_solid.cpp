@@ -24,17 +24,18 @@ float entry(float distance, float rate, float radius) {
   return rate > 1e-6F ? std::max(-distance / rate, radius) : kNever;
 }
 
-RayPatch::Wall wall_around(const OutlineField& field, const DownRay& ray, bool inner, float depth, float radius) {
+RayPatch::Wall wall_around(const OutlineField& field, const OutlineDistances& at_rim, const DownRay& ray, bool inner,
+                           float depth, float radius) {
   const auto pick = [inner](const OutlineDistances& d, cv::Point2f& gradient) {
     gradient = inner ? d.inner_gradient : d.outer_gradient;
     return inner ? d.inner : d.outer;
   };
   RayPatch::Wall wall;
-  wall.at_rim = pick(field.at(ray.at_rim), wall.at_rim_gradient);
+  wall.at_rim = pick(at_rim, wall.at_rim_gradient);
   wall.at_rim_rate = wall.at_rim_gradient.dot(ray.per_mm);
   wall.depth = std::min(entry(wall.at_rim, wall.at_rim_rate, radius), depth);
   wall.at_depth = wall.at_rim, wall.at_depth_rate = wall.at_rim_rate, wall.at_depth_gradient = wall.at_rim_gradient;
-  if (wall.depth > 0.0F) {
+  if (wall.depth >= radius) {
     wall.at_depth = pick(field.at(ray.at_rim + ray.per_mm * wall.depth), wall.at_depth_gradient);
     wall.at_depth_rate = wall.at_depth_gradient.dot(ray.per_mm);
   }
@@ -102,11 +103,12 @@ bool RingSolid::near_notch(cv::Point2f p) const {
 }
 
 RayPatch RingSolid::patch(const DownRay& ray, float depth, float radius) const {
+  const OutlineDistances at_rim = field_.at(ray.at_rim);
   return {ray,
           depth,
           radius,
-          wall_around(field_, ray, true, depth, radius),
-          wall_around(field_, ray, false, depth, radius),
+          wall_around(field_, at_rim, ray, true, depth, radius),
+          wall_around(field_, at_rim, ray, false, depth, radius),
           near_notch(ray.at_rim)};
 }
 
