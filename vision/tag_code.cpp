@@ -15,19 +15,6 @@ constexpr float kLeastContrast = 12.0F;
 constexpr int kRingMayMiss = 1;
 constexpr int kBorderMayMiss = 5;
 
-// Grey level between pixels; outside the picture its edge goes on.
-float bilinear(const cv::Mat& grey, cv::Point2d p) {
-  const auto px = static_cast<float>(std::clamp(p.x, 0.0, grey.cols - 1.001));
-  const auto py = static_cast<float>(std::clamp(p.y, 0.0, grey.rows - 1.001));
-  const int x = static_cast<int>(px), y = static_cast<int>(py);
-  const float fx = px - static_cast<float>(x), fy = py - static_cast<float>(y);
-  const std::uint8_t* a = grey.ptr(y) + x;
-  const std::uint8_t* b = a + grey.step[0];
-  const float top = static_cast<float>(a[0]) + fx * static_cast<float>(a[1] - a[0]);
-  const float bottom = static_cast<float>(b[0]) + fx * static_cast<float>(b[1] - b[0]);
-  return top + fy * (bottom - top);
-}
-
 bool in_border(int row, int column) { return row == 0 || row == kCells - 1 || column == 0 || column == kCells - 1; }
 bool in_corner(int row, int column) { return in_border(row, row) && in_border(column, column); }
 bool in_ring(int row, int column) {
@@ -73,8 +60,8 @@ Cells sample_cells(const cv::Mat& grey, const TagPlane& plane) {
     for (int column = 0; column < kCells; ++column) {
       const double x = column - 0.5, y = row - 0.5;
       const float sum =
-          bilinear(grey, plane.image_px(x - kOff, y - kOff)) + bilinear(grey, plane.image_px(x + kOff, y - kOff)) +
-          bilinear(grey, plane.image_px(x - kOff, y + kOff)) + bilinear(grey, plane.image_px(x + kOff, y + kOff));
+          level_at(grey, plane.image_px(x - kOff, y - kOff)) + level_at(grey, plane.image_px(x + kOff, y - kOff)) +
+          level_at(grey, plane.image_px(x - kOff, y + kOff)) + level_at(grey, plane.image_px(x + kOff, y + kOff));
       cells[static_cast<std::size_t>(row)][static_cast<std::size_t>(column)] = 0.25F * sum;
     }
   }
@@ -97,6 +84,18 @@ bool ring_and_border(const Cells& cells, const Slope& black, const Slope& white)
 }
 
 }  // namespace
+
+float level_at(const cv::Mat& grey, cv::Point2d p) {
+  const auto px = static_cast<float>(std::clamp(p.x, 0.0, grey.cols - 1.001));
+  const auto py = static_cast<float>(std::clamp(p.y, 0.0, grey.rows - 1.001));
+  const int x = static_cast<int>(px), y = static_cast<int>(py);
+  const float fx = px - static_cast<float>(x), fy = py - static_cast<float>(y);
+  const std::uint8_t* a = grey.ptr(y) + x;
+  const std::uint8_t* b = a + grey.step[0];
+  const float top = static_cast<float>(a[0]) + fx * static_cast<float>(a[1] - a[0]);
+  const float bottom = static_cast<float>(b[0]) + fx * static_cast<float>(b[1] - b[0]);
+  return top + fy * (bottom - top);
+}
 
 // The projective map of a square onto a quadrilateral (Heckbert 1989, section 2.2.3).
 TagPlane::TagPlane(const Quad& q) {

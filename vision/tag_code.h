@@ -22,6 +22,9 @@ class TagPlane {
   std::array<double, 8> h_{};
 };
 
+// Grey level between pixels; outside the picture its edge goes on.
+float level_at(const cv::Mat& grey, cv::Point2d p);
+
 // The bits as seen with the quad's first corner as the top-left one. Nothing where there is no black ring with white
 // around it, or too little contrast. Bits are judged against the black and the white around them, so light may fall
 // off across the tag.

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "vision/tag_family.h"
+#include "vision/tag_grid.h"
 #include "vision/tag_snap.h"
 
 namespace vision {
@@ -60,13 +61,16 @@ std::optional<SeenTag> TagRefiner::refine(const cv::Mat& grey, const Quad& corne
     if (!fit_sides(grey, id, round == 0 ? kRough : kFull) || !move_corners()) return std::nullopt;
   for (std::size_t i = 0; i < 4; ++i)
     if (!(cv::norm(corners_px_[i] - corners_px[i]) <= kFurthestPx)) return std::nullopt;
+  if (!acceptable()) return std::nullopt;
+  const auto spread_px = white_spread_px(grey, corners_px_, id, blur_px());
+  if (!spread_px) return std::nullopt;
+  grow(*spread_px);
   SeenTag tag;
   tag.id = id;
   tag.corners_normalised = corners_;
   tag.corners_px = corners_px_;
   tag.sigma_px = corner_sigma_px();
   for (const SideFit& side : sides_) tag.side_samples += side.samples;
-  if (!acceptable() || !(tag.sigma_px <= kMostSigmaPx)) return std::nullopt;
   return tag;
 }
 
@@ -106,12 +110,22 @@ bool TagRefiner::move_corners() {
   return true;
 }
 
+// Moves every side outward by as much.
+void TagRefiner::grow(double px) {
+  for (SideFit& side : sides_) side.offset_start_px = side.offset_end_px = px;
+  move_corners();
+}
+
+double TagRefiner::blur_px() const {
+  return 0.25 * (sides_[0].blur_px + sides_[1].blur_px + sides_[2].blur_px + sides_[3].blur_px);
+}
+
 bool TagRefiner::acceptable() const {
   double most = 0.0;
   for (const SideFit& side : sides_) most = std::max(most, side.contrast);
-  return std::all_of(sides_.begin(), sides_.end(), [&](const SideFit& side) {
-    return side.share >= kLeastShare && side.span >= kLeastSpan && side.contrast >= kLeastContrast * most;
-  });
+  return corner_sigma_px() <= kMostSigmaPx && std::all_of(sides_.begin(), sides_.end(), [&](const SideFit& side) {
+           return side.share >= kLeastShare && side.span >= kLeastSpan && side.contrast >= kLeastContrast * most;
+         });
 }
 
 // Root mean square over the corners and the two axes. A corner's error along one side's normal is that side's alone;

@@ -21,6 +21,8 @@ class TagRefiner {
  private:
   bool fit_sides(const cv::Mat& grey, int id, SideFitter::Effort effort);
   bool move_corners();
+  void grow(double px);
+  double blur_px() const;
   bool acceptable() const;
   double corner_sigma_px() const;
 

@@ -67,26 +67,34 @@ std::array<cv::Point2d, 4> true_corners_px(const vision::Lens& lens, const TagIn
   return corners;
 }
 
-void draw(cv::Mat& picture, const vision::Lens& lens, const TagInScene& tag) {
-  constexpr int kFine = 8;  // samples across a pixel
+Picture plain_picture(int width_px, int height_px, double level, int fine) {
+  return {cv::Mat(height_px * fine, width_px * fine, CV_32FC1, cv::Scalar(level)), fine};
+}
+
+void draw(Picture& picture, const vision::Lens& lens, const TagInScene& tag) {
+  const int fine = picture.fine, samples = 2 + 8 / fine;  // across a fine pixel
   const cv::Matx33d tag_from_camera = camera_from_tag(lens, tag).inv();
-  const double reach = 1.5 * tag.side_px * (kHalf + tag.border_modules) / (2.0 * kHalf) + 2.0;
-  const cv::Point from(std::max(0, static_cast<int>(tag.centre_px.x - reach)),
-                       std::max(0, static_cast<int>(tag.centre_px.y - reach)));
-  const cv::Point to(std::min(picture.cols - 1, static_cast<int>(tag.centre_px.x + reach)),
-                     std::min(picture.rows - 1, static_cast<int>(tag.centre_px.y + reach)));
   const double edge = kHalf + tag.border_modules;
-  for (int y = from.y; y <= to.y; ++y) {
-    for (int x = from.x; x <= to.x; ++x) {
-      // The lens is as good as straight within a pixel.
-      const cv::Point2d n = vision::undistort(lens, cv::Point2d(x, y));
-      const cv::Point2d dx = vision::undistort(lens, cv::Point2d(x + 0.5, y)) - n;
-      const cv::Point2d dy = vision::undistort(lens, cv::Point2d(x, y + 0.5)) - n;
-      float& pixel = picture.at<float>(y, x);
+  const double reach = 1.5 * tag.side_px * edge / (2.0 * kHalf) + 2.0;
+  const auto whole = [fine](double coarse, int most) {
+    return std::clamp(static_cast<int>((coarse + 0.5) * fine), 0, most);
+  };
+  const int left = whole(tag.centre_px.x - reach, picture.levels.cols),
+            right = whole(tag.centre_px.x + reach, picture.levels.cols);
+  const int top = whole(tag.centre_px.y - reach, picture.levels.rows),
+            bottom = whole(tag.centre_px.y + reach, picture.levels.rows);
+  for (int y = top; y < bottom; ++y) {
+    for (int x = left; x < right; ++x) {
+      // The lens is as good as straight within a fine pixel.
+      const cv::Point2d centre{(x + 0.5) / fine - 0.5, (y + 0.5) / fine - 0.5};
+      const cv::Point2d n = vision::undistort(lens, centre);
+      const cv::Point2d dx = vision::undistort(lens, centre + cv::Point2d(1.0 / fine, 0.0)) - n;
+      const cv::Point2d dy = vision::undistort(lens, centre + cv::Point2d(0.0, 1.0 / fine)) - n;
+      float& pixel = picture.levels.at<float>(y, x);
       double sum = 0.0;
-      for (int j = 0; j < kFine; ++j) {
-        for (int i = 0; i < kFine; ++i) {
-          const cv::Point2d q = n + dx * (2.0 * (i + 0.5) / kFine - 1.0) + dy * (2.0 * (j + 0.5) / kFine - 1.0);
+      for (int j = 0; j < samples; ++j) {
+        for (int i = 0; i < samples; ++i) {
+          const cv::Point2d q = n + dx * ((i + 0.5) / samples - 0.5) + dy * ((j + 0.5) / samples - 0.5);
           const cv::Vec3d p = tag_from_camera * cv::Vec3d(q.x, q.y, 1.0);
           const double u = p[0] / p[2], v = p[1] / p[2];
           const double out = std::max(std::abs(u), std::abs(v));
@@ -98,17 +106,25 @@ void draw(cv::Mat& picture, const vision::Lens& lens, const TagInScene& tag) {
           }
         }
       }
-      pixel = static_cast<float>(sum / (kFine * kFine));
+      pixel = static_cast<float>(sum / (samples * samples));
     }
   }
 }
 
-cv::Mat develop(const cv::Mat& picture, double blur_px, double noise_levels, cv::RNG& rng) {
-  cv::Mat blurred, noise(picture.size(), CV_32FC1), grey;
-  cv::GaussianBlur(picture, blurred, {0, 0}, blur_px, blur_px, cv::BORDER_REPLICATE);
+cv::Mat develop(const Picture& picture, double blur_px, double noise_levels, cv::RNG& rng, double gamma) {
+  cv::Mat light = picture.levels.clone(), pixels, grey;
+  if (gamma != 1.0) cv::pow(light / 255.0, gamma, light);
+  const double fine_blur = blur_px * picture.fine;
+  cv::GaussianBlur(light, light, {0, 0}, fine_blur, fine_blur, cv::BORDER_REPLICATE);
+  cv::resize(light, pixels, {light.cols / picture.fine, light.rows / picture.fine}, 0, 0, cv::INTER_AREA);
+  if (gamma != 1.0) {
+    cv::pow(pixels, 1.0 / gamma, pixels);
+    pixels *= 255.0;
+  }
+  cv::Mat noise(pixels.size(), CV_32FC1);
   rng.fill(noise, cv::RNG::NORMAL, 0.0, noise_levels);
-  blurred += noise;
-  blurred.convertTo(grey, CV_8UC1);
+  pixels += noise;
+  pixels.convertTo(grey, CV_8UC1);
   return grey;
 }
 

@@ -28,10 +28,18 @@ vision::Lens plain_lens(int width_px, int height_px);
 std::array<cv::Point2d, 4> true_corners_px(const vision::Lens& lens, const TagInScene& tag);
 std::array<cv::Point2d, 4> true_corners_normalised(const vision::Lens& lens, const TagInScene& tag);
 
-// Draws the tag into a CV_32FC1 picture.
-void draw(cv::Mat& picture, const vision::Lens& lens, const TagInScene& tag);
+// A picture, CV_32FC1, of which each pixel is divided into `fine` by `fine`, so that blur acts before the sensor's
+// pixels do: with the blur on whole pixels an edge along them becomes a staircase that no camera shows.
+struct Picture {
+  cv::Mat levels;
+  int fine = 1;
+};
+Picture plain_picture(int width_px, int height_px, double level, int fine = 4);
 
-// Blur of standard deviation blur_px, then noise of noise_levels, rounded to CV_8UC1.
-cv::Mat develop(const cv::Mat& picture, double blur_px, double noise_levels, cv::RNG& rng);
+void draw(Picture& picture, const vision::Lens& lens, const TagInScene& tag);
+
+// Blur of standard deviation blur_px, pixels, noise of noise_levels, rounded to CV_8UC1.
+// gamma: grey levels grow with light to the power of 1 / gamma, as in most cameras' pictures.
+cv::Mat develop(const Picture& picture, double blur_px, double noise_levels, cv::RNG& rng, double gamma = 1.0);
 
 }  // namespace tag_scene
