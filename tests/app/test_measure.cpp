@@ -1,4 +1,5 @@
 // The command `hoopgauge measure` from its arguments to its lines.
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <opencv2/imgcodecs.hpp>
 #include <sstream>
@@ -155,4 +156,37 @@ TEST_CASE("a station or hoop file that cannot be used ends the run before the fi
   CHECK(shop.lines().empty());
   CHECK(shop.exit_code == 2);
   CHECK(shop.err.str().find("bad.toml:1: 'name' is a whole number; write a text in quotes") != std::string::npos);
+}
+
+// Guarantees: the command's numbers are the frame's truth (images/frames/truth.json, from the independent renderer), in
+// its signs and its hoop. Example failure: x and y exchanged, or a rotation counted clockwise.
+// Tolerances: what counts as a wrong reading in the design's section 7; how exact readings are is the bench's matter.
+TEST_CASE("sample frames read their truth through the command", "[measure][frames]") {
+  const std::filesystem::path frames = std::filesystem::path(HOOPGAUGE_SOURCE_DIR) / "images" / "frames";
+  const Json truth = Json::parse(TemporaryFolder::content(frames / "truth.json"));
+  int read = 0;
+  for (const Json& row : truth) {
+    Shop shop;
+    shop.options.station_file = frames / "station.toml";
+    shop.options.hoop_file = frames / "hoops" / (row["hoop"].get<std::string>() + ".toml");
+    shop.options.frames = {(frames / row["file"].get<std::string>()).string()};
+    const bool several = row["stickers"].size() > 1;
+    if (several) CHECK(statuses(shop.lines()) == std::vector<std::string>{"several_stickers"});
+    shop.options.sticker = row["stickers"][0]["number"].get<int>();
+    shop.options.fresh = true;
+    const std::vector<Json> lines = shop.lines();
+    CHECK(shop.exit_code == 0);
+    REQUIRE(lines.size() == 1);
+    INFO(row["file"] << ": " << lines[0].dump());
+    if (lines[0]["status"] != "ok") continue;
+    ++read;
+    CHECK(lines[0]["sticker"] == row["stickers"][0]["number"]);
+    CHECK_THAT(lines[0]["offset_x_mm"].get<double>(), WithinAbs(row["offset_x_mm"].get<double>(), 0.5));
+    CHECK_THAT(lines[0]["offset_y_mm"].get<double>(), WithinAbs(row["offset_y_mm"].get<double>(), 0.5));
+    CHECK_THAT(std::remainder(lines[0]["rotation_deg"].get<double>() - row["rotation_deg"].get<double>(), 360.0),
+               WithinAbs(0.0, 0.3));
+    CHECK_THAT(lines[0]["hoop_x_mm"].get<double>(), WithinAbs(row["hoop_pose_board"]["x_mm"].get<double>(), 0.5));
+    CHECK_THAT(lines[0]["hoop_y_mm"].get<double>(), WithinAbs(row["hoop_pose_board"]["y_mm"].get<double>(), 0.5));
+  }
+  CHECK(read >= 4);
 }
