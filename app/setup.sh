@@ -44,7 +44,7 @@ install_packages() {
 build_jobs() {
   local processors by_memory
   processors=$(nproc)
-  by_memory=$(awk '/^MemAvailable/ { print int($2 / 800000) }' /proc/meminfo)
+  by_memory=$(awk '/^MemAvailable/ { print int($2 / 800000) }' /proc/meminfo 2>/dev/null || true)
   [ "${by_memory:-1}" -ge 1 ] || by_memory=1
   echo $((processors < by_memory ? processors : by_memory))
 }
