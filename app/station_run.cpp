@@ -80,7 +80,10 @@ int run_on_display(Window& window, View& view, Measuring& measuring, StationStat
     const WindowEvents events = window.poll();
     if (events.quit) break;
     if (events.textures_lost) view.textures_lost();
-    if (events.textures_lost || window.size() != size) text.forget();
+    if (events.textures_lost || window.size() != size) {
+      text.forget();
+      SDL_RenderSetViewport(window.renderer(), nullptr);  // all of it
+    }
     size = window.size();
     auto measured = measuring.results().take_within(kPatience);
     const auto arrived = measured ? measured->arrived : Clock::time_point();

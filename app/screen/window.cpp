@@ -40,6 +40,9 @@ std::unique_ptr<Window> Window::open(bool full_screen, cv::Size size, std::strin
     return nullptr;
   }
   size = or_default(size);
+  // Made in its final size: without a window manager nobody tells the renderer of a later change.
+  SDL_DisplayMode desktop{};
+  if (full_screen && SDL_GetDesktopDisplayMode(0, &desktop) == 0) size = {desktop.w, desktop.h};
   const Uint32 flags =
       SDL_WINDOW_ALLOW_HIGHDPI | (full_screen ? Uint32{SDL_WINDOW_FULLSCREEN_DESKTOP} : Uint32{SDL_WINDOW_RESIZABLE});
   w->window_ =
