@@ -18,6 +18,8 @@ struct Pair {
   double sigma = 0.0;                  // normalised coordinates
 };
 
+constexpr double kMostSwellMm = 0.5;
+
 std::vector<Pair> pair_up(const std::vector<SeenTag>& tags, const Station& station) {
   std::vector<Pair> pairs;
   const double focal = 0.5 * (station.lens.fx + station.lens.fy);
@@ -44,14 +46,26 @@ cv::Vec3d in_camera(const CameraPose& pose, cv::Point2d p_in_board) {
   return pose.rotation * cv::Vec3d(p_in_board.x, p_in_board.y, 0.0) + pose.translation_mm;
 }
 
-// Mean square distance of a mark's corners, normalised coordinates.
+// Mean square distance of a mark's corners, normalised coordinates, when its black square may have swollen or shrunk
+// evenly by up to half a millimetre: that says nothing of where it is stuck.
 double mean_square(const Pair& pair, const CameraPose& pose) {
-  double sum = 0.0;
+  std::array<cv::Point2d, 4> error, out;
+  double swell = 0.0, depth = 0.0;
   for (size_t k = 0; k < 4; ++k) {
     const cv::Vec3d p = in_camera(pose, pair.corners_in_board[k]);
     if (!(p[2] > 0.0)) return 1e9;
-    const cv::Point2d error = pair.seen->corners_normalised[k] - cv::Point2d(p[0] / p[2], p[1] / p[2]);
-    sum += error.dot(error);
+    error[k] = pair.seen->corners_normalised[k] - cv::Point2d(p[0] / p[2], p[1] / p[2]);
+    const cv::Point2d diagonal = pair.seen->corners_normalised[k] - pair.seen->corners_normalised[(k + 2) % 4];
+    out[k] = diagonal * (1.0 / cv::norm(diagonal));
+    swell += 0.25 * error[k].dot(out[k]);
+    depth += 0.25 * p[2];
+  }
+  const double most = kMostSwellMm * std::sqrt(2.0) / depth;
+  swell = std::clamp(swell, -most, most);
+  double sum = 0.0;
+  for (size_t k = 0; k < 4; ++k) {
+    const cv::Point2d left = error[k] - swell * out[k];
+    sum += left.dot(left);
   }
   return std::isfinite(sum) ? sum / 4.0 : 1e9;
 }
@@ -83,15 +97,42 @@ std::optional<CameraPose> pose_from_homography(const cv::Matx33d& h) {
   return pose;
 }
 
-std::optional<CameraPose> pose_of_two(const Pair& a, const Pair& b) {
-  std::vector<cv::Point2d> board, image;
-  for (const Pair* pair : {&a, &b}) {
-    board.insert(board.end(), pair->corners_in_board.begin(), pair->corners_in_board.end());
-    image.insert(image.end(), pair->seen->corners_normalised.begin(), pair->seen->corners_normalised.end());
+// The tone curve of a camera and spread ink move all sides of the black squares in or out by one small amount. It is
+// read off the residuals and put into the corners, so that it neither pulls the pose nor passes for scatter.
+void take_out_swelling(std::vector<Pair>& pairs, const std::vector<char>& in_use, const CameraPose& pose) {
+  double sum = 0.0, squares = 0.0;
+  for (size_t i = 0; i < pairs.size(); ++i) {
+    if (!in_use[i]) continue;
+    for (size_t k = 0; k < 4; ++k) {
+      const cv::Point2d seen = board_at_height_normalised(pose, pairs[i].seen->corners_normalised[k], 0.0);
+      sum += (seen - pairs[i].corners_in_board[k]).dot(pairs[i].outward[k]);
+      squares += pairs[i].outward[k].dot(pairs[i].outward[k]);
+    }
   }
-  const cv::Mat h = cv::findHomography(board, image, 0);
-  if (h.empty()) return std::nullopt;
-  return pose_from_homography(cv::Matx33d(h));
+  const double swell_mm = sum / std::max(squares, 1e-9);
+  if (!(std::abs(swell_mm) < kMostSwellMm)) return;
+  for (Pair& pair : pairs) {
+    for (size_t k = 0; k < 4; ++k) pair.corners_in_board[k] += swell_mm * pair.outward[k];
+  }
+}
+
+std::optional<CameraPose> pose_of(std::vector<Pair> pairs) {
+  std::optional<CameraPose> pose;
+  const std::vector<char> all(pairs.size(), 1);
+  // Once as printed and once with the swelling taken out, which would tilt a pose that rests on two marks.
+  for (int round = 0; round < 2; ++round) {
+    std::vector<cv::Point2d> board, image;
+    for (const Pair& pair : pairs) {
+      board.insert(board.end(), pair.corners_in_board.begin(), pair.corners_in_board.end());
+      image.insert(image.end(), pair.seen->corners_normalised.begin(), pair.seen->corners_normalised.end());
+    }
+    const cv::Mat h = cv::findHomography(board, image, 0);
+    if (h.empty()) return std::nullopt;
+    pose = pose_from_homography(cv::Matx33d(h));
+    if (!pose) return std::nullopt;
+    take_out_swelling(pairs, all, *pose);
+  }
+  return pose;
 }
 
 // Gauss-Newton on the marks in use; false when they do not determine a pose.
@@ -147,7 +188,7 @@ std::optional<CameraPose> consensus(const std::vector<Pair>& pairs, const BoardP
   double least = 1e300;
   for (size_t a = 0; a < pairs.size(); ++a) {
     for (size_t b = a + 1; b < pairs.size(); ++b) {
-      const std::optional<CameraPose> pose = pose_of_two(pairs[a], pairs[b]);
+      const std::optional<CameraPose> pose = pose_of({pairs[a], pairs[b]});
       if (!pose) continue;
       int agree = 0;
       double sum = 0.0;
@@ -164,25 +205,6 @@ std::optional<CameraPose> consensus(const std::vector<Pair>& pairs, const BoardP
     }
   }
   return most >= options.least_marks ? best : std::nullopt;
-}
-
-// The tone curve of a camera and spread ink move all sides of the black squares in or out by one small amount. It is
-// read off the residuals and put into the corners, so that it neither pulls the pose nor passes for scatter.
-void take_out_swelling(std::vector<Pair>& pairs, const std::vector<char>& in_use, const CameraPose& pose) {
-  double sum = 0.0, squares = 0.0;
-  for (size_t i = 0; i < pairs.size(); ++i) {
-    if (!in_use[i]) continue;
-    for (size_t k = 0; k < 4; ++k) {
-      const cv::Point2d seen = board_at_height_normalised(pose, pairs[i].seen->corners_normalised[k], 0.0);
-      sum += (seen - pairs[i].corners_in_board[k]).dot(pairs[i].outward[k]);
-      squares += pairs[i].outward[k].dot(pairs[i].outward[k]);
-    }
-  }
-  const double swell_mm = sum / std::max(squares, 1e-9);
-  if (!(std::abs(swell_mm) < 0.5)) return;
-  for (Pair& pair : pairs) {
-    for (size_t k = 0; k < 4; ++k) pair.corners_in_board[k] += swell_mm * pair.outward[k];
-  }
 }
 
 // Refines, drops what disagrees, takes back what agrees again, until the set is stable.
@@ -233,6 +255,15 @@ BoardPose board_pose(const std::vector<SeenTag>& marks, const Station& station, 
     settled = count(in_use) == static_cast<int>(pairs.size()) && settle(pairs, in_use, pose, chi2, options);
   }
   if (!settled) {
+    // Most often all marks are in order; only where they are not is the agreement of every two worth its time.
+    if (const std::optional<CameraPose> of_all = pose_of(pairs)) {
+      pose = *of_all;
+      in_use.assign(pairs.size(), 1);
+      settled = settle(pairs, in_use, pose, chi2, options) && count(in_use) == static_cast<int>(pairs.size());
+    }
+  }
+  if (!settled) {
+    pairs = pair_up(marks, station);
     const std::optional<CameraPose> agreed = consensus(pairs, options);
     if (agreed) {
       pose = *agreed;
