@@ -21,6 +21,7 @@ constexpr double kStillThere = 0.50;  // the last frame's ring, without a search
 constexpr double kCorrelationMm = 30.0;
 // What the shape of the edge leaves in the pose however many edges are found: one side lit, the other in shadow.
 constexpr double kShadingMm = 0.025;
+constexpr double kShareDoubt = 0.3;
 constexpr double kShadingRad = 0.008 * kRadPerDeg;
 constexpr int kMostCandidates = 6;
 constexpr size_t kCandidatesTriedBeside = 2;
@@ -166,8 +167,13 @@ void RingGauge::adjust_to_notches() {
   const cv::Matx33d inverse = information.inv(cv::DECOMP_CHOLESKY);
   outcome_.covariance = inverse;
   outcome_.noise_covariance = inverse * (1.0 / correlation);
-  outcome_.covariance(0, 0) += kShadingMm * kShadingMm;
-  outcome_.covariance(1, 1) += kShadingMm * kShadingMm;
+  // Where the outlines disagree the light comes from one side, and how much of that shift the outer edge shares is
+  // not known.
+  const cv::Vec2d doubt = kShareDoubt * cv::Vec2d(fit_.shift_mm.x, fit_.shift_mm.y);
+  outcome_.covariance(0, 0) += kShadingMm * kShadingMm + doubt[0] * doubt[0];
+  outcome_.covariance(1, 1) += kShadingMm * kShadingMm + doubt[1] * doubt[1];
+  outcome_.covariance(0, 1) += doubt[0] * doubt[1];
+  outcome_.covariance(1, 0) += doubt[0] * doubt[1];
   outcome_.covariance(2, 2) += kShadingRad * kShadingRad;
 }
 

@@ -6,8 +6,10 @@
 namespace vision {
 namespace {
 
-// x, y, angle, then the offsets of: inner darker, inner brighter, outer darker, outer brighter (away from the rim).
-constexpr int kUnknowns = 7;
+// x, y, angle, then the offsets of: inner darker, inner brighter, outer darker, outer brighter (away from the rim),
+// then the shift (x, y) of the inner edge towards the light.
+constexpr int kUnknowns = 9;
+constexpr int kFirstOffset = 3, kFirstShift = 7;
 using Normal = cv::Matx<double, kUnknowns, kUnknowns>;
 using Vector = cv::Vec<double, kUnknowns>;
 
@@ -16,8 +18,14 @@ constexpr double kOffsetPriorMm = 0.4;
 // No edge is trusted better than this, however steep: shading and cloth shift it.
 constexpr double kEdgeFloorMm = 0.05;
 
+// Light from one side shades the bevels: the visible inner edge shifts by tenths of a millimetre along the light, the
+// same way on all sides, and the outer edge with it by about this share. As far as the two outlines disagree in place,
+// it is this shift; the prior keeps it small.
+constexpr double kOuterShare = 0.10;
+constexpr double kShiftPriorMm = 0.2;
+
 int offset_index(const OutlinePoint& point, const RimEdge& edge) {
-  return 3 + (point.inner ? 0 : 2) + (edge.step > 0.0 ? 1 : 0);
+  return kFirstOffset + (point.inner ? 0 : 2) + (edge.step > 0.0 ? 1 : 0);
 }
 
 // How much a displacement of the unknowns moves the outline away from the rim's material at a point.
@@ -27,6 +35,9 @@ Vector slope(const OutlinePoint& point, int offset) {
   j[1] = point.away.y;
   j[2] = point.away.x * -point.at_mm.y + point.away.y * point.at_mm.x;
   j[offset] = 1.0;
+  const double share = point.inner ? 1.0 : kOuterShare;
+  j[kFirstShift] = share * point.away.x;
+  j[kFirstShift + 1] = share * point.away.y;
   return j;
 }
 
@@ -57,7 +68,7 @@ Round accumulate(const RimModel& model, const std::vector<RimEdges>& edges, cons
     if (found) (*found)[i] = 0;
     if (point.beside_notch || !edges[i].in_frame) continue;
     ++round.usable;
-    const double pose_part = slope(point, 3).dot(x) - x[3];
+    const double pose_part = slope(point, kFirstOffset).dot(x) - x[kFirstOffset];
     double best = 0.0;
     const RimEdge* nearest = nullptr;
     for (int e = 0; e < edges[i].count; ++e) {
@@ -92,10 +103,14 @@ Round accumulate(const RimModel& model, const std::vector<RimEdges>& edges, cons
 
 // The information on the pose when nothing but the prior is known of the offsets: the Schur complement.
 cv::Matx33d without_offsets(const Normal& normal) {
+  constexpr int rest = kUnknowns - 3;
   const cv::Matx33d a = normal.get_minor<3, 3>(0, 0);
-  const cv::Matx<double, 3, 4> b = normal.get_minor<3, 4>(0, 3);
-  cv::Matx44d c = normal.get_minor<4, 4>(3, 3);
-  for (int k = 0; k < 4; ++k) c(k, k) += 1.0 / (kOffsetPriorMm * kOffsetPriorMm);
+  const cv::Matx<double, 3, rest> b = normal.get_minor<3, rest>(0, 3);
+  cv::Matx<double, rest, rest> c = normal.get_minor<rest, rest>(3, 3);
+  for (int k = 0; k < rest; ++k) {
+    const double sigma = k + 3 < kFirstShift ? kOffsetPriorMm : kShiftPriorMm;
+    c(k, k) += 1.0 / (sigma * sigma);
+  }
   return a - b * c.inv(cv::DECOMP_CHOLESKY) * b.t();
 }
 
@@ -111,9 +126,12 @@ double chance_support(const RimModel& model, const std::vector<RimEdges>& edges,
   return sum / std::max(usable, 1.0);
 }
 
-void add_priors(Round& round, const Vector& x, double offset_sigma_mm, bool fixed_angle) {
-  for (int k = 3; k < kUnknowns; ++k) {
-    const double weight = 1.0 / (offset_sigma_mm * offset_sigma_mm);
+// `settled`: offsets and shift are set free only once the pose has settled, or they would follow the wrong edges.
+void add_priors(Round& round, const Vector& x, bool settled, bool fixed_angle) {
+  for (int k = kFirstOffset; k < kUnknowns; ++k) {
+    const double free = k < kFirstShift ? kOffsetPriorMm : kShiftPriorMm;
+    const double sigma = settled ? free : 0.01;
+    const double weight = 1.0 / (sigma * sigma);
     round.normal(k, k) += weight;
     round.right[k] -= weight * x[k];
   }
@@ -138,15 +156,15 @@ bool RingFitter::fit(const cv::Mat& grey, const Lens& lens, const CameraPose& po
     const double gate = std::max(final_gate_mm, options.gate_mm * std::pow(final_gate_mm / options.gate_mm, share));
     round = accumulate(model, edges_, x, gate, &outcome.found);
     if (round.used < 12) return false;
-    // The offsets are set free only once the pose has settled, or they would follow the wrong edges.
     last = round;
-    add_priors(round, x, gate > 2.0 * final_gate_mm ? 0.01 : kOffsetPriorMm, options.fixed_angle);
+    add_priors(round, x, gate <= 2.0 * final_gate_mm, options.fixed_angle);
     cv::Vec<double, kUnknowns> step;
     if (!cv::solve(round.normal, round.right, step, cv::DECOMP_CHOLESKY)) return false;
     x += step;
   }
   outcome.board_from_hoop = compose(start, Pose2{{x[0], x[1]}, x[2]});
   outcome.support = static_cast<double>(round.tight) / std::max(1, round.usable);
+  outcome.shift_mm = {x[kFirstShift], x[kFirstShift + 1]};
   const double chance = chance_support(model, edges_, options.edges.window_mm);
   outcome.beyond_chance =
       (static_cast<double>(round.sharp) / std::max(1, round.usable) - chance) / std::max(1.0 - chance, 1e-3);

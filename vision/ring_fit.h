@@ -22,7 +22,10 @@ struct RingFit {
   // Share within kSharpMm beyond what edges strewn at random would give, 1 for a whole ring and 0 for chance alone: on
   // a cloth full of edges some lie near any outline.
   double beyond_chance = 0.0;
-  double rms_mm = 0.0;      // of the edges that were found
+  double rms_mm = 0.0;  // of the edges that were found
+  // How far the inner edge appears shifted against the outer one, hoop frame: what light from one side does to the
+  // bevels.
+  cv::Point2d shift_mm{0.0, 0.0};
   std::vector<char> found;  // a flag a point of the model
 };
 
