@@ -38,22 +38,30 @@ inline vision::Hoop hoop(double half_width, double half_height, double radius) {
   return h;
 }
 
-inline void fill(cv::Mat& picture, const vision::PlaneView& view, const std::vector<cv::Point2d>& outline,
-                 double grey) {
+// Paints at eight times the resolution; the mean of 8 x 8 then makes the pixel.
+constexpr int kOver = 8;
+struct Canvas {
+  cv::Rect region;  // of the picture, px
+  cv::Mat fine;
+};
+
+inline void fill(Canvas& canvas, const vision::PlaneView& view, const std::vector<cv::Point2d>& outline, double grey) {
   std::vector<cv::Point> scaled;
   for (const cv::Point2d& p : outline) {
-    const cv::Point2d px = view.image(p) * 256.0;
-    scaled.emplace_back(static_cast<int>(std::lround(px.x)), static_cast<int>(std::lround(px.y)));
+    // Pixel centres are whole numbers on both scales; fillPoly takes 1/256 px.
+    const cv::Point2d px =
+        (view.image(p) - cv::Point2d(canvas.region.tl()) + cv::Point2d(0.5, 0.5)) * kOver - cv::Point2d(0.5, 0.5);
+    scaled.emplace_back(static_cast<int>(std::lround(256.0 * px.x)), static_cast<int>(std::lround(256.0 * px.y)));
   }
   const std::vector<std::vector<cv::Point>> all{scaled};
-  cv::fillPoly(picture, all, cv::Scalar(grey), cv::LINE_AA, 8);
+  cv::fillPoly(canvas.fine, all, cv::Scalar(grey), cv::LINE_8, 8);
 }
 
-inline void draw_groove(cv::Mat& picture, const vision::PlaneView& view, cv::Point2d middle, double shift_mm,
+inline void draw_groove(Canvas& canvas, const vision::PlaneView& view, cv::Point2d middle, double shift_mm,
                         double grey) {
   const cv::Point2d out = middle * (1.0 / cv::norm(middle)), along{-out.y, out.x};
   const cv::Point2d foot = middle + shift_mm * along - 0.2 * out;
-  fill(picture, view, {foot - 1.9 * along, foot + 1.9 * along, foot + 2.0 * out}, grey);
+  fill(canvas, view, {foot - 1.9 * along, foot + 1.9 * along, foot + 2.0 * out}, grey);
 }
 
 struct Look {
@@ -65,16 +73,24 @@ inline cv::Mat draw(const vision::Hoop& h, const vision::Pose2& board_from_hoop,
   cv::Mat picture(s.lens.height_px, s.lens.width_px, CV_8UC1, cv::Scalar(look.cloth));
   const vision::RimViews views(s.lens, camera_pose(), h.rim_height_mm, board_from_hoop);
   const vision::PlaneView face(s.lens, camera_pose(), h.rim_height_mm, board_from_hoop);
-  fill(picture, views.outer, h.outer_mm, look.rim);
-  fill(picture, views.inner, h.inner_mm, look.cloth);
+  std::vector<cv::Point> round;
+  for (const cv::Point2d& p : h.outer_mm) round.emplace_back(views.outer.image(p));
+  const cv::Rect tight = cv::boundingRect(round);
+  Canvas canvas;
+  canvas.region = cv::Rect(tight.x - 8, tight.y - 8, tight.width + 16, tight.height + 16) &
+                  cv::Rect(0, 0, picture.cols, picture.rows);
+  canvas.fine = cv::Mat(canvas.region.size() * kOver, CV_8UC1, cv::Scalar(look.cloth));
+  fill(canvas, views.outer, h.outer_mm, look.rim);
+  fill(canvas, views.inner, h.inner_mm, look.cloth);
   for (const vision::Notch& notch : h.notches) {
     if (notch.teeth == 2) {
-      draw_groove(picture, face, notch.at_mm, -2.65, look.groove);
-      draw_groove(picture, face, notch.at_mm, 2.65, look.groove);
+      draw_groove(canvas, face, notch.at_mm, -2.65, look.groove);
+      draw_groove(canvas, face, notch.at_mm, 2.65, look.groove);
     } else {
-      draw_groove(picture, face, notch.at_mm, 0.0, look.groove);
+      draw_groove(canvas, face, notch.at_mm, 0.0, look.groove);
     }
   }
+  cv::resize(canvas.fine, picture(canvas.region), canvas.region.size(), 0, 0, cv::INTER_AREA);
   cv::GaussianBlur(picture, picture, {}, look.blur_px);
   cv::Mat noise(picture.size(), CV_16S), sum;
   cv::RNG random(seed);

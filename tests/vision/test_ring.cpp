@@ -36,7 +36,6 @@ const Hoop kRectangle = hoop(70.0, 95.0, 25.0), kRound = hoop(75.0, 75.0, 75.0),
 }  // namespace
 
 // Guarantees: place, sense of turn and north over a grid of poses and three shapes, from nothing known.
-// The drawing itself is good to about a fifth of a pixel, 0.06 mm.
 TEST_CASE("a ring is found wherever it lies and however it is turned", "[ring][sign]") {
   std::mt19937 random(5);
   std::uniform_real_distribution<double> place(-25.0, 25.0);
@@ -46,7 +45,7 @@ TEST_CASE("a ring is found wherever it lies and however it is turned", "[ring][s
       INFO(angle_deg << " degrees at " << truth.origin_mm);
       const RingOutcome found = measured(draw(*h, truth, Look{}), *h);
       CHECK(found.notches_found == 4);
-      check_at(found, truth, 0.06, 0.05);
+      check_at(found, truth, 0.03, 0.05);
     }
   }
 }
@@ -76,7 +75,7 @@ TEST_CASE("a start from the last frame leads to the same place as a search", "[r
     // A ring that was carried off is searched for, not dragged along.
     const RingOutcome carried = measured(picture, *h, Pose2{{40.0, -30.0}, 0.5});
     CHECK_FALSE(carried.tracked);
-    check_at(carried, truth, 0.06, 0.05);
+    check_at(carried, truth, 0.03, 0.05);
   }
 }
 
@@ -118,7 +117,7 @@ TEST_CASE("a ring without a doubled notch, or with it covered, has no north", "[
   plain.notches[0].teeth = 1;
   CHECK(measured(draw(plain, truth, Look{}), plain).status == Status::which_way_up);
   plain.north_by = NorthBy::fixture;
-  check_at(measured(draw(plain, truth, Look{}), plain), truth, 0.06, 0.05);
+  check_at(measured(draw(plain, truth, Look{}), plain), truth, 0.03, 0.05);
   // Round, and no notch to be seen at all: no angle.
   Look smooth;
   smooth.groove = smooth.rim;
