@@ -8,7 +8,7 @@
 namespace vision {
 namespace {
 
-constexpr double kFineSpacingMm = 3.5, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
+constexpr double kFineSpacingMm = 4.0, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
 // Of what the edges show beyond chance:
 constexpr double kSure = 0.72;      // a candidate this good ends the search
 constexpr double kReadable = 0.36;  // two fifths covered, and the rest not perfect
@@ -62,6 +62,7 @@ bool RingGauge::settle(const cv::Mat& grey, const Lens& lens, const CameraPose& 
     if (!fitter_.fit(grey, lens, pose, hoop_.rim_height_mm, rough_, at, options, fit_)) return false;
     at = fit_.board_from_hoop;
   }
+  if (quality == Start::tracked) options.rounds = 6;
   options.edges.window_mm = 2.0;
   options.edges.smooth_mm = 0.16;
   options.gate_mm = 2.0;

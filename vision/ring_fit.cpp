@@ -1,6 +1,7 @@
 #include "vision/ring_fit.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace vision {
@@ -28,22 +29,26 @@ int offset_index(const OutlinePoint& point, const RimEdge& edge) {
   return kFirstOffset + (point.inner ? 0 : 2) + (edge.step > 0.0 ? 1 : 0);
 }
 
-// How much a displacement of the unknowns moves the outline away from the rim's material at a point.
-Vector slope(const OutlinePoint& point, int offset) {
-  Vector j;
-  j[0] = point.away.x;
-  j[1] = point.away.y;
-  j[2] = point.away.x * -point.at_mm.y + point.away.y * point.at_mm.x;
-  j[offset] = 1.0;
-  const double share = point.inner ? 1.0 : kOuterShare;
-  j[kFirstShift] = share * point.away.x;
-  j[kFirstShift + 1] = share * point.away.y;
-  return j;
-}
+// How much a displacement of the unknowns moves the outline away from the rim's material at a point: six of them do.
+struct Slope {
+  std::array<int, 6> at{0, 1, 2, kFirstOffset, kFirstShift, kFirstShift + 1};
+  std::array<double, 6> value{};
 
-double sigma_of(const RimEdge& edge) {
-  const double noise = 1.0 / std::abs(edge.step);  // mm, for a grey noise of a few levels over the filter
-  return std::sqrt(kEdgeFloorMm * kEdgeFloorMm + noise * noise);
+  explicit Slope(const OutlinePoint& point) {
+    const double share = point.inner ? 1.0 : kOuterShare;
+    value = {point.away.x, point.away.y,         point.away.x * -point.at_mm.y + point.away.y * point.at_mm.x,
+             1.0,          share * point.away.x, share * point.away.y};
+  }
+  // Without the offset, which depends on the edge.
+  double of_pose(const Vector& x) const {
+    return value[0] * x[0] + value[1] * x[1] + value[2] * x[2] + value[4] * x[kFirstShift] +
+           value[5] * x[kFirstShift + 1];
+  }
+};
+
+double sigma2_of(const RimEdge& edge) {
+  const double noise = 1.0 / edge.step;  // mm, for a grey noise of a few levels over the filter
+  return kEdgeFloorMm * kEdgeFloorMm + noise * noise;
 }
 
 double tukey_weight(double residual_mm, double gate_mm) {
@@ -56,6 +61,20 @@ struct Round {
   Vector right = Vector::all(0.0);
   double squares = 0.0, chi2 = 0.0, weights = 0.0;
   int used = 0, usable = 0, tight = 0, sharp = 0;
+
+  // The upper triangle only; complete() mirrors it.
+  void add(const Slope& slope, double weight, double residual) {
+    for (size_t r = 0; r < 6; ++r) {
+      const double weighted = weight * slope.value[r];
+      right[slope.at[r]] += weighted * residual;
+      for (size_t c = r; c < 6; ++c) normal(slope.at[r], slope.at[c]) += weighted * slope.value[c];
+    }
+  }
+  void complete() {
+    for (int r = 0; r < kUnknowns; ++r) {
+      for (int c = 0; c < r; ++c) normal(r, c) = normal(c, r);
+    }
+  }
 };
 
 // Each point takes the edge that is both steep and near the present model: while the gate is wide the steep edges of
@@ -68,26 +87,26 @@ Round accumulate(const RimModel& model, const std::vector<RimEdges>& edges, cons
     if (found) (*found)[i] = 0;
     if (point.beside_notch || !edges[i].in_frame) continue;
     ++round.usable;
-    const double pose_part = slope(point, kFirstOffset).dot(x) - x[kFirstOffset];
+    Slope slope(point);
+    const double pose_part = slope.of_pose(x);
     double best = 0.0;
     const RimEdge* nearest = nullptr;
     for (int e = 0; e < edges[i].count; ++e) {
       const RimEdge& edge = edges[i].edges[static_cast<size_t>(e)];
-      const double score = tukey_weight(edge.away_mm - pose_part - x[offset_index(point, edge)], gate_mm) *
-                           std::sqrt(std::abs(edge.step));
+      const double tukey = tukey_weight(edge.away_mm - pose_part - x[offset_index(point, edge)], gate_mm);
+      const double score = tukey * tukey * std::abs(edge.step);
       if (score > best) {
         best = score;
         nearest = &edge;
       }
     }
     if (!nearest) continue;
-    const Vector j = slope(point, offset_index(point, *nearest));
-    const double residual = nearest->away_mm - j.dot(x);
+    slope.at[3] = offset_index(point, *nearest);
+    const double residual = nearest->away_mm - pose_part - x[slope.at[3]];
     const double tukey = tukey_weight(residual, gate_mm);
-    const double sigma = sigma_of(*nearest);
-    const double weight = tukey / (sigma * sigma);
-    round.normal += weight * (j * j.t());
-    round.right += weight * residual * j;
+    const double sigma2 = sigma2_of(*nearest);
+    const double weight = tukey / sigma2;
+    round.add(slope, weight, residual);
     round.squares += tukey * residual * residual;
     round.chi2 += weight * residual * residual;
     round.weights += tukey;
@@ -98,6 +117,7 @@ Round accumulate(const RimModel& model, const std::vector<RimEdges>& edges, cons
       if (found) (*found)[i] = 1;
     }
   }
+  round.complete();
   return round;
 }
 

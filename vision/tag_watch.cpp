@@ -36,13 +36,14 @@ const std::vector<SeenTag>& TagWatch::follow(const cv::Mat& grey) {
   for (const SeenTag& tag : last_) {
     if (const std::optional<SeenTag> found = finder_.find_near(grey, tag.id, tag.corners_px)) add(*found);
   }
-  // Stripes overlap by a board mark's height in the picture, so that no tag falls between two of them.
+  // Stripes overlap by a sticker's tag, turned; every other sweep is shifted by half a stripe, so that larger tags are
+  // whole in one of two sweeps.
   const int height = grey.rows / kStripes;
-  const int overlap = std::max(64, grey.rows / 12);
-  const int top = stripe_ * height;
-  const cv::Rect region(0, top, grey.cols, std::min(height + overlap, grey.rows - top));
+  const int overlap = std::max(48, grey.rows / 20);
+  const int top = (stripe_ % kStripes) * height - (stripe_ >= kStripes ? height / 2 : 0);
+  const cv::Rect region = cv::Rect(0, top, grey.cols, height + overlap) & cv::Rect(0, 0, grey.cols, grey.rows);
   for (const SeenTag& tag : finder_.find(grey, region)) add(tag);
-  stripe_ = (stripe_ + 1) % kStripes;
+  stripe_ = (stripe_ + 1) % (2 * kStripes);
   return tags_;
 }
 

@@ -52,6 +52,7 @@ struct Tracker::State {
   Status measure(const cv::Mat& grey);
   Status find_board(const cv::Mat& grey);
   bool settle_board(Status& status);
+  void look_at_missing_marks(const cv::Mat& grey);
   Status find_ring(const cv::Mat& grey);
   Status find_sticker(const cv::Mat& grey, size_t& chosen);
   void sort_stickers();
@@ -89,9 +90,26 @@ bool Tracker::State::settle_board(Status& status) {
   return false;
 }
 
+// A mark that a hand had covered is looked for where the last pose puts it.
+void Tracker::State::look_at_missing_marks(const cv::Mat& grey) {
+  if (!last_camera || tags.searched()) return;
+  for (const BoardMark& mark : station.board_marks) {
+    const bool seen =
+        std::any_of(tags.tags().begin(), tags.tags().end(), [&](const SeenTag& tag) { return tag.id == mark.id; });
+    if (seen) continue;
+    std::array<cv::Point2d, 4> expected;
+    const std::array<cv::Point2d, 4> corners = board_mark_corners(mark, station.print_scale);
+    for (size_t k = 0; k < 4; ++k) {
+      expected[k] = image_from_board(station.lens, *last_camera, {corners[k].x, corners[k].y, 0.0});
+    }
+    tags.look_at(grey, mark.id, expected);
+  }
+}
+
 Status Tracker::State::find_board(const cv::Mat& grey) {
   Status status = Status::no_board;
   tags.follow(grey);
+  look_at_missing_marks(grey);
   if (settle_board(status) && (result.board_from_this_frame || tags.searched())) return Status::ok;
   // Followed marks got lost, or the camera was knocked: look everywhere before saying so.
   tags.search(grey);
