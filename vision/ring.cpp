@@ -10,12 +10,12 @@ namespace {
 
 constexpr double kFineSpacingMm = 4.0, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
 // Of what the edges show beyond chance:
-constexpr double kSure = 0.72;      // a candidate this good ends the search
-constexpr double kReadable = 0.36;  // two fifths covered, and the rest not perfect
-constexpr double kRing = 0.22;      // a ring, but too little of it
-constexpr double kPlain = 0.65;     // so much of a ring that its notches need not confirm it
+constexpr double kSure = 0.68;      // a candidate this good ends the search
+constexpr double kReadable = 0.28;  // two fifths covered, and the rest not perfect
+constexpr double kRing = 0.15;      // a ring, but too little of it
+constexpr double kPlain = 0.60;     // so much of a ring that its notches need not confirm it
 constexpr int kLeastNotches = 2;
-constexpr double kStillThere = 0.50;  // the last frame's ring, without a search
+constexpr double kStillThere = 0.42;  // the last frame's ring, without a search
 // Shading and the cloth at its foot move the edge together over about this length of rim; edges nearer to one another
 // are not independent.
 constexpr double kCorrelationMm = 30.0;
