@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "vision/round_angle.h"
 
@@ -23,8 +24,10 @@ constexpr double kCorrelationMm = 30.0;
 constexpr double kShadingMm = 0.025;
 constexpr double kShareDoubt = 0.3;
 constexpr double kShadingRad = 0.008 * kRadPerDeg;
-constexpr int kMostCandidates = 6;
+constexpr int kMostCandidates = 40;
+constexpr size_t kLikelyCandidates = 8;
 constexpr size_t kCandidatesTriedBeside = 2;
+constexpr double kStrayMm = 0.8;
 constexpr double kNotchReachMm = 2.5;
 
 double length_mm(const std::vector<cv::Point2d>& closed) {
@@ -77,16 +80,26 @@ bool RingGauge::settle(const cv::Mat& grey, const Lens& lens, const CameraPose& 
   return true;
 }
 
-bool RingGauge::search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose) {
+// The likeliest candidates first; the long tail only where none of them is a ring, as on a cloth full of edges.
+bool RingGauge::search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,
+                       const std::optional<cv::Point2d>& inside_in_board) {
   best_fit_ = RingFit{};
-  const std::vector<RingCandidate>& candidates = search_.search(
-      grey, lens, pose, hoop_.rim_height_mm, sparse_, fine_.symmetry == 0 ? 2 * kMostCandidates : kMostCandidates);
-  for (const RingCandidate& candidate : candidates) {
-    if (try_start(grey, lens, pose, candidate.board_from_hoop, Start::rough)) break;
+  candidates_ = search_.search(grey, lens, pose, hoop_.rim_height_mm, sparse_, kMostCandidates);
+  if (inside_in_board) {
+    std::stable_partition(candidates_.begin(), candidates_.end(), [&](const RingCandidate& candidate) {
+      return cv::norm(candidate.board_from_hoop.origin_mm - *inside_in_board) < fine_.mean_radius_mm;
+    });
   }
-  for (size_t i = 0; i < std::min<size_t>(kCandidatesTriedBeside, candidates.size()); ++i) {
-    if (best_fit_.beyond_chance >= kSure) break;
-    try_beside(grey, lens, pose, candidates[i].board_from_hoop);
+  const auto sure = [&] { return best_fit_.beyond_chance >= kSure; };
+  size_t next = 0;
+  for (; next < std::min(kLikelyCandidates, candidates_.size()) && !sure(); ++next) {
+    try_start(grey, lens, pose, candidates_[next].board_from_hoop, Start::rough);
+  }
+  for (size_t i = 0; i < std::min(kCandidatesTriedBeside, candidates_.size()) && !sure(); ++i) {
+    try_beside(grey, lens, pose, candidates_[i].board_from_hoop);
+  }
+  for (; next < candidates_.size() && best_fit_.beyond_chance < kReadable; ++next) {
+    try_start(grey, lens, pose, candidates_[next].board_from_hoop, Start::rough);
   }
   fit_ = best_fit_;
   return fit_.beyond_chance > 0.0;
@@ -131,6 +144,32 @@ void RingGauge::look_for_notches(const cv::Mat& grey, const Lens& lens, const Ca
     outcome_.notches_found += outcome_.notches[k].found ? 1 : 0;
     // A finger is as smooth as a bare rim; only where both outlines pass by is it the rim that is seen.
     outcome_.notches[k].clear_rim = outcome_.notches[k].clear_rim && rim_shows_at(hoop_.notches[k].at_mm);
+  }
+  drop_stray_notches();
+}
+
+// A finger's edge can pass for a groove. The outline tells where notches are to a few tenths of a millimetre, on a
+// round ring but for a turn that all of them share: what lies elsewhere is none.
+void RingGauge::drop_stray_notches() {
+  double common = 0.0;
+  if (fine_.symmetry == 0) {
+    // The shift that most of them share: the one nearest to all others.
+    double least = std::numeric_limits<double>::infinity();
+    for (const FoundNotch& notch : outcome_.notches) {
+      double apart = 0.0;
+      for (const FoundNotch& other : outcome_.notches) {
+        if (other.found) apart += std::abs(other.shift_mm - notch.shift_mm);
+      }
+      if (!notch.found || apart >= least) continue;
+      least = apart;
+      common = notch.shift_mm;
+    }
+  }
+  for (FoundNotch& notch : outcome_.notches) {
+    if (!notch.found || std::abs(notch.shift_mm - common) < kStrayMm) continue;
+    notch = FoundNotch{};
+    notch.looked = true;
+    --outcome_.notches_found;
   }
 }
 
@@ -205,7 +244,8 @@ void RingGauge::conclude(const cv::Mat& grey, const Lens& lens, const CameraPose
 
 const RingOutcome& RingGauge::measure(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,
                                       const std::optional<Pose2>& last,
-                                      const std::optional<cv::Point2d>& north_mark_in_board) {
+                                      const std::optional<cv::Point2d>& north_mark_in_board,
+                                      const std::optional<cv::Point2d>& inside_in_board) {
   outcome_ = RingOutcome{};
   if (last && settle(grey, lens, pose, *last, Start::tracked) && fit_.beyond_chance >= kStillThere &&
       turn_round_ring(grey, lens, pose, true)) {
@@ -214,7 +254,7 @@ const RingOutcome& RingGauge::measure(const cv::Mat& grey, const Lens& lens, con
     if (outcome_.status == Status::ok) return outcome_;
     outcome_ = RingOutcome{};
   }
-  if (!search(grey, lens, pose)) return outcome_;
+  if (!search(grey, lens, pose, inside_in_board)) return outcome_;
   if (fit_.beyond_chance >= kReadable && !turn_round_ring(grey, lens, pose, false)) {
     outcome_.status = Status::which_way_up;
     outcome_.support = fit_.support;

@@ -36,9 +36,11 @@ class RingGauge {
  public:
   explicit RingGauge(Hoop hoop);
 
-  // `last` is tried first; when the ring is not there any more, or not surely, the whole rim plane is searched.
+  // `last` is tried first; when the ring is not there any more, or not surely, the whole rim plane is searched, rings
+  // around `inside_in_board` (the sticker) first.
   const RingOutcome& measure(const cv::Mat& grey, const Lens& lens, const CameraPose& camera_from_board,
-                             const std::optional<Pose2>& last, const std::optional<cv::Point2d>& north_mark_in_board);
+                             const std::optional<Pose2>& last, const std::optional<cv::Point2d>& north_mark_in_board,
+                             const std::optional<cv::Point2d>& inside_in_board = std::nullopt);
 
   const RingOutcome& outcome() const { return outcome_; }  // of the last measure()
   const Hoop& hoop() const { return hoop_; }
@@ -48,9 +50,11 @@ class RingGauge {
   // How far a start may be off: 5 mm, 3 mm, 1.5 mm along the whole outline.
   enum class Start { rough, near, tracked };
   bool settle(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start, Start quality);
-  bool search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose);
+  bool search(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,
+              const std::optional<cv::Point2d>& inside_in_board);
   bool try_start(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& start, Start quality);
   void try_beside(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& middle);
+  void drop_stray_notches();
   bool rim_shows_at(cv::Point2d place_in_hoop) const;
   bool turn_round_ring(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, bool near);
   void look_for_notches(const cv::Mat& grey, const Lens& lens, const CameraPose& pose);
@@ -63,6 +67,7 @@ class RingGauge {
   std::array<NotchSite, 4> sites_;
   RingFitter fitter_;
   RingSearch search_;
+  std::vector<RingCandidate> candidates_;
   RingFit fit_, best_fit_;
   RingOutcome outcome_;
 };

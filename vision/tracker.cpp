@@ -58,6 +58,7 @@ struct Tracker::State {
   void sort_stickers();
   bool sticker_is_clear() const;
   std::optional<cv::Point2d> north_mark() const;
+  std::optional<cv::Point2d> sticker_hint() const;
   void describe_ring(const RingOutcome& ring_outcome);
   SeenSticker describe(int number, const StickerPose& pose, int tags_seen) const;
   bool moved(const std::optional<Pose2>& before, const Pose2& now) const;
@@ -129,9 +130,19 @@ std::optional<cv::Point2d> Tracker::State::north_mark() const {
   return std::nullopt;
 }
 
+// About where a sticker lies, whichever it is: the ring is likely around it.
+std::optional<cv::Point2d> Tracker::State::sticker_hint() const {
+  for (const SeenTag& tag : tags.tags()) {
+    if (sticker_number(tag.id) < 0) continue;
+    return board_at_height_normalised(*result.camera_from_board, centre_normalised(tag), ring.hoop().cloth_height_mm);
+  }
+  return std::nullopt;
+}
+
 Status Tracker::State::find_ring(const cv::Mat& grey) {
   if (ring.hoop().north_by == NorthBy::mark && !north_mark()) tags.search(grey);
-  const RingOutcome& outcome = ring.measure(grey, station.lens, *result.camera_from_board, last_hoop, north_mark());
+  const RingOutcome& outcome =
+      ring.measure(grey, station.lens, *result.camera_from_board, last_hoop, north_mark(), sticker_hint());
   describe_ring(outcome);
   if (outcome.status == Status::ok) {
     result.board_from_hoop = outcome.board_from_hoop;
@@ -231,7 +242,7 @@ Status Tracker::State::find_sticker(const cv::Mat& grey, size_t& chosen) {
       sort_stickers();
     }
   }
-  if (result.stickers.empty()) return picture_fault(grey).value_or(Status::no_sticker);
+  if (result.stickers.empty()) return Status::no_sticker;
   std::vector<size_t> wanted;
   for (size_t i = 0; i < result.stickers.size(); ++i) {
     if (!options.sticker || result.stickers[i].number == *options.sticker) wanted.push_back(i);
