@@ -9,7 +9,7 @@
 namespace vision {
 namespace {
 
-constexpr double kFineSpacingMm = 4.0, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
+constexpr double kFineSpacingMm = 4.4, kRoughSpacingMm = 6.0, kSparseSpacingMm = 10.0;
 // Of what the edges show beyond chance:
 constexpr double kSure = 0.68;      // a candidate this good ends the search
 constexpr double kReadable = 0.28;  // two fifths covered, and the rest not perfect
@@ -19,11 +19,11 @@ constexpr int kLeastNotches = 2;
 constexpr double kStillThere = 0.42;  // the last frame's ring, without a search
 // Shading and the cloth at its foot move the edge together over about this length of rim; edges nearer to one another
 // are not independent.
-constexpr double kCorrelationMm = 30.0;
+constexpr double kCorrelationMm = 20.0;
 // What the shape of the edge leaves in the pose however many edges are found: one side lit, the other in shadow.
-constexpr double kShadingMm = 0.025;
-constexpr double kShareDoubt = 0.3;
-constexpr double kShadingRad = 0.008 * kRadPerDeg;
+constexpr double kShadingMm = 0.018;
+constexpr double kShareDoubt = 0.25;
+constexpr double kShadingRad = 0.004 * kRadPerDeg;
 constexpr int kMostCandidates = 40;
 constexpr size_t kLikelyCandidates = 8;
 constexpr size_t kCandidatesTriedBeside = 2;

@@ -17,6 +17,7 @@ constexpr int kFineCell = 2;
 constexpr int kSharpCell = 1;
 constexpr double kAngleStepDeg = 5.0;
 constexpr size_t kMostRough = 48;
+constexpr size_t kPlacedClosely = 12;
 constexpr double kReachMm = 330.0;  // no board is larger
 constexpr int kNodeStep = 8;        // the map is exact at every eighth pixel, linear between
 
@@ -299,7 +300,7 @@ const std::vector<RingCandidate>& RingSearch::search(const cv::Mat& grey, const 
   std::sort(all_.begin(), all_.end(), better);
   const double period = model.symmetry == 0 ? 1e-9 : 2.0 * kPi / model.symmetry;
   for (const RingCandidate& candidate : all_) {
-    if (best_.size() >= 2 * static_cast<size_t>(most)) break;
+    if (best_.size() >= static_cast<size_t>(most)) break;
     const bool near_a_better = std::any_of(best_.begin(), best_.end(), [&](const RingCandidate& kept) {
       const double turn = std::remainder(candidate.board_from_hoop.angle_rad - kept.board_from_hoop.angle_rad, period);
       return cv::norm(candidate.board_from_hoop.origin_mm - kept.board_from_hoop.origin_mm) < 2.5 &&
@@ -308,9 +309,12 @@ const std::vector<RingCandidate>& RingSearch::search(const cv::Mat& grey, const 
     if (!near_a_better) best_.push_back(candidate);
     if (candidate.score < 0.6 * all_.front().score) break;
   }
-  for (RingCandidate& candidate : best_) candidate = refined(model, sharp_, candidate, 1.2, 1.0);
-  std::sort(best_.begin(), best_.end(), better);
-  if (best_.size() > static_cast<size_t>(most)) best_.resize(static_cast<size_t>(most));
+  // Only the likeliest are worth placing more closely; the others follow in their old order.
+  const auto end = best_.begin() + static_cast<long>(std::min(kPlacedClosely, best_.size()));
+  for (auto candidate = best_.begin(); candidate != end; ++candidate) {
+    *candidate = refined(model, sharp_, *candidate, 1.2, 1.0);
+  }
+  std::sort(best_.begin(), end, better);
   return best_;
 }
 

@@ -88,8 +88,9 @@ Similarity fit(const std::vector<TagOnCloth>& tags, size_t left_out) {
 Covariance3 covariance_at_cross(const Similarity& f, double noise2, double tags) {
   const double scatter2 = 0.5 * f.rms_mm * f.rms_mm;  // an axis
   const double unflat2 = std::max(0.0, scatter2 - noise2);
-  const double centre = noise2 / tags + unflat2;
-  const double turn = (noise2 + unflat2) / (tags * f.spread2);
+  const double centre = noise2 / tags + 0.5 * unflat2;
+  // Of a turn the corners of a tag know half apart from one another.
+  const double turn = (noise2 + 0.5 * unflat2) / (tags * f.spread2);
   const cv::Point2d lever = apply(Pose2{{0.0, 0.0}, f.pose.angle_rad}, -f.centroid_in_sticker);
   // cross = centroid + R * (-centroid_in_sticker); d cross / d angle = (-lever.y, lever.x).
   const double dx = -lever.y, dy = lever.x;
@@ -118,8 +119,8 @@ std::vector<TagOnCloth> lay_on_cloth(const std::vector<SeenTag>& tags, const Len
     }
     if (!finite) continue;
     const double px_per_mm = 0.5 * (lens.fx + lens.fy) / std::abs(pose.translation_mm[2]);
-    // Four corners of independent sides make the tag's centre twice as sure; print and paper leave 0.01 mm.
-    tag.sigma_mm = std::hypot(0.5 * tags[i].sigma_px / px_per_mm, 0.01);
+    // Four corners of independent sides make the tag's centre twice as sure; print and paper leave some hundredths.
+    tag.sigma_mm = std::hypot(0.5 * tags[i].sigma_px / px_per_mm, 0.006);
     laid.push_back(tag);
   }
   return laid;

@@ -27,7 +27,7 @@ class TagWatch {
   const std::vector<SeenTag>& tags() const { return tags_; }
   bool searched() const { return searched_; }
 
-  static constexpr int kStripes = 12;
+  static constexpr int kStripes = 16;
 
  private:
   void add(const SeenTag& tag);

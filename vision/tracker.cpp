@@ -218,16 +218,18 @@ void Tracker::State::sort_stickers() {
   }
 }
 
-// All four tags of the one sticker that counts: nothing more is to be looked for.
+// Enough of the sticker that counts: nothing more is to be looked for. Of one that is partly covered the tags of the
+// last frame are enough; whatever else comes into view is found stripe by stripe.
 bool Tracker::State::sticker_is_clear() const {
   return std::any_of(result.stickers.begin(), result.stickers.end(), [&](const SeenSticker& sticker) {
-    return sticker.tags_seen >= 3 && (!options.sticker || sticker.number == *options.sticker);
+    const int enough = sticker.number == last_number && last_sticker ? 2 : 3;
+    return sticker.tags_seen >= enough && (!options.sticker || sticker.number == *options.sticker);
   });
 }
 
 Status Tracker::State::find_sticker(const cv::Mat& grey, size_t& chosen) {
   sort_stickers();
-  if (!sticker_is_clear() && !tags.searched()) {
+  if (result.sticker_tags.size() < 4 && !tags.searched()) {
     if (last_sticker && last_number >= 0) {
       const PlaneView view(station.lens, *result.camera_from_board, ring.hoop().cloth_height_mm, *last_sticker);
       for (int id = 4 * last_number; id < 4 * last_number + 4; ++id) {
