@@ -5,6 +5,7 @@
 #include <cmath>
 #include <opencv2/calib3d.hpp>
 
+#include "vision/fits.h"
 #include "vision/sticker_pose.h"
 
 namespace vision {
@@ -29,18 +30,9 @@ Witness witness(const ReadingInputs& in, const Pose2& board_from_plane, double r
 
 // The pose that the same image points give under other parameters.
 Pose2 pose_again(const Witness& w, const Lens& lens, const CameraPose& pose, double height_mm) {
-  cv::Point2d mean{0.0, 0.0};
   std::array<cv::Point2d, 4> p;
-  for (size_t k = 0; k < 4; ++k) {
-    p[k] = board_at_height(lens, pose, w.image_px[k], height_mm);
-    mean += 0.25 * p[k];
-  }
-  double dot = 0.0, cross = 0.0;
-  for (size_t k = 0; k < 4; ++k) {
-    dot += w.in_plane[k].dot(p[k] - mean);
-    cross += w.in_plane[k].cross(p[k] - mean);
-  }
-  return {mean, std::atan2(cross, dot)};
+  for (size_t k = 0; k < 4; ++k) p[k] = board_at_height(lens, pose, w.image_px[k], height_mm);
+  return fit_rigid(w.in_plane, p).a_from_b;
 }
 
 struct Changed {

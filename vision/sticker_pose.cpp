@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+
+#include "vision/fits.h"
 
 namespace vision {
 namespace {
@@ -19,7 +22,7 @@ struct Similarity {
   double swell_mm = 0.0;
   double rms_mm = 0.0;
   double spread2 = 0.0;  // mean square distance of the points from their centroid, mm^2
-  cv::Point2d centroid_in_sticker;
+  cv::Point2d centroid_in_sticker{0.0, 0.0};
 };
 
 // The way a corner moves when its black square swells.
@@ -28,56 +31,60 @@ cv::Point2d outward(size_t corner) {
   return {kSigns[corner][0], kSigns[corner][1]};
 }
 
-// Rigid part after Umeyama (1991), in the plane; the scale is a check, not applied. A camera's tone curve and spread
-// ink move all sides of the black squares in or out by one small amount: it moves no tag's centre, so it does not touch
-// the pose, and is taken out of the residuals and of the scale.
-Similarity fit(const std::vector<TagOnCloth>& tags, size_t left_out) {
-  double n = 0.0;
-  cv::Point2d mean_s{0.0, 0.0}, mean_b{0.0, 0.0};
-  const auto each = [&](const auto& act) {
-    for (size_t i = 0; i < tags.size(); ++i) {
-      if (i == left_out) continue;
-      for (size_t k = 0; k < 4; ++k) act(tags[i].in_sticker[k], tags[i].in_board[k], k);
+struct Corners {
+  std::array<cv::Point2d, 16> in_sticker, in_board, outward;
+  size_t count = 0;
+};
+
+Corners corners_of(const std::vector<TagOnCloth>& tags, size_t left_out) {
+  Corners corners;
+  for (size_t i = 0; i < tags.size(); ++i) {
+    if (i == left_out) continue;
+    for (size_t k = 0; k < 4; ++k, ++corners.count) {
+      corners.in_sticker[corners.count] = tags[i].in_sticker[k];
+      corners.in_board[corners.count] = tags[i].in_board[k];
+      corners.outward[corners.count] = outward(k);
     }
-  };
-  each([&](cv::Point2d s, cv::Point2d b, size_t) {
-    mean_s += s;
-    mean_b += b;
-    n += 1.0;
-  });
-  mean_s *= 1.0 / n;
-  mean_b *= 1.0 / n;
-  double dot = 0.0, cross = 0.0, spread = 0.0, swell_spread = 0.0;
-  each([&](cv::Point2d s, cv::Point2d b, size_t k) {
-    const cv::Point2d p = s - mean_s, q = b - mean_b;
-    dot += p.dot(q);
-    cross += p.cross(q);
-    spread += p.dot(p);
-    swell_spread += p.dot(outward(k));
-  });
+  }
+  return corners;
+}
+
+// A rigid fit; the scale is a check, not applied. A camera's tone curve and spread ink move all sides of the black
+// squares in or out by one small amount: it moves no tag's centre, so it does not touch the pose, and is taken out of
+// the residuals and of the scale.
+Similarity fit(const std::vector<TagOnCloth>& tags, size_t left_out) {
+  const Corners c = corners_of(tags, left_out);
   Similarity f;
-  f.pose.angle_rad = std::atan2(cross, dot);
-  f.pose.origin_mm = mean_b - apply(Pose2{{0.0, 0.0}, f.pose.angle_rad}, mean_s);
-  f.spread2 = spread / n;
-  f.centroid_in_sticker = mean_s;
+  const RigidFit rigid = fit_rigid(Points(c.in_sticker.data(), c.count), Points(c.in_board.data(), c.count));
+  if (rigid.status != FitStatus::ok) {
+    f.rms_mm = std::numeric_limits<double>::infinity();
+    return f;
+  }
+  f.pose = rigid.a_from_b;
+  const double n = static_cast<double>(c.count);
+  for (size_t i = 0; i < c.count; ++i) f.centroid_in_sticker += c.in_sticker[i] * (1.0 / n);
   // Scale and swelling together, from what is left: e = (scale - 1) p + swell * outward.
-  double ep = 0.0, eo = 0.0;
-  const auto error_in_sticker = [&](cv::Point2d s, cv::Point2d b) { return apply_inverse(f.pose, b) - s; };
-  each([&](cv::Point2d s, cv::Point2d b, size_t k) {
-    const cv::Point2d e = error_in_sticker(s, b);
-    ep += e.dot(s - mean_s);
-    eo += e.dot(outward(k));
-  });
+  std::array<cv::Point2d, 16> error;
+  double spread = 0.0, swell_spread = 0.0, ep = 0.0, eo = 0.0;
+  for (size_t i = 0; i < c.count; ++i) {
+    const cv::Point2d p = c.in_sticker[i] - f.centroid_in_sticker;
+    error[i] = apply_inverse(f.pose, c.in_board[i]) - c.in_sticker[i];
+    spread += p.dot(p);
+    swell_spread += p.dot(c.outward[i]);
+    ep += error[i].dot(p);
+    eo += error[i].dot(c.outward[i]);
+  }
+  f.spread2 = spread / n;
   const double outward2 = 2.0 * n, det = spread * outward2 - swell_spread * swell_spread;
   if (det > 1e-9 * spread * outward2) {
     f.scale = 1.0 + (ep * outward2 - eo * swell_spread) / det;
     f.swell_mm = (eo * spread - ep * swell_spread) / det;
   }
   double squares = 0.0;
-  each([&](cv::Point2d s, cv::Point2d b, size_t k) {
-    const cv::Point2d error = error_in_sticker(s, b) - f.swell_mm * outward(k);
-    squares += error.dot(error);
-  });
+  for (size_t i = 0; i < c.count; ++i) {
+    const cv::Point2d left = error[i] - f.swell_mm * c.outward[i];
+    squares += left.dot(left);
+  }
   f.rms_mm = std::sqrt(squares / n);
   return f;
 }
@@ -141,7 +148,7 @@ StickerPose sticker_pose(const std::vector<SeenTag>& tags, const Lens& lens, con
                          double cloth_height_mm, double print_scale, const StickerOptions& options) {
   StickerPose outcome;
   const std::vector<TagOnCloth> laid = lay_on_cloth(tags, lens, pose, cloth_height_mm, print_scale);
-  if (laid.size() < 2) return outcome;
+  if (laid.size() < 2 || laid.size() > 4) return outcome;
   size_t left_out = laid.size();
   Similarity best = fit(laid, left_out);
   if (best.rms_mm > options.drop_limit_mm && laid.size() > 2) {

@@ -40,7 +40,7 @@ struct StickerOptions {
   double scale_limit = 0.02;    // larger: not lying at the cloth's height
 };
 
-// Rigid least squares in mm at cloth height over the corners of all tags of one sticker, two tags at least.
+// Rigid least squares in mm at cloth height over the corners of all tags of one sticker, two to four of them.
 // The covariance takes the larger of the tags' own sigma and what the residuals show, tag by tag, since curl and
 // creases move all corners of a tag together.
 StickerPose sticker_pose(const std::vector<SeenTag>& tags_of_one_sticker, const Lens& lens,
