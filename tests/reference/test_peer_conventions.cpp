@@ -63,16 +63,17 @@ TEST_CASE("OpenCV draws every tag as the official picture turned by 180 degrees"
 }
 
 // Guarantees: the order of the corners and the pixel origin. A wrong order is off by tens of pixels, a wrong origin by
-// 0.5 px in x and y; the bound on a single corner lies
-// between what the methods reach on these pictures (0.17 px) and a wrong origin (0.7 px).
+// 0.5 px in x and y; the bound on a single corner lies between what OpenCV reaches on these pictures (0.17 px in 4.6;
+// 0.33 px in 4.10, which refines in a window of a third of a module) and a wrong origin (0.7 px).
 TEST_CASE("OpenCV's corners come in our order and origin", "[reference][upright][sign]") {
   const Bias bias = bias_of(OpencvTags(), as_opencv_draws);
   CHECK(bias.missed == 0);
   CHECK_THAT(bias.mean.x, WithinAbs(0.0, 0.02));
   CHECK_THAT(bias.mean.y, WithinAbs(0.0, 0.02));
-  CHECK(bias.largest < 0.3);
+  CHECK(bias.largest < 0.5);
 }
 
+// A wrong origin is 0.7 px off here as well.
 TEST_CASE("libapriltag's corners are brought to our order and origin", "[reference][upright][sign]") {
   for (const float decimate : {1.0F, 2.0F}) {
     const Bias bias = bias_of(ApriltagTags(decimate), as_opencv_draws);
