@@ -5,9 +5,11 @@
 #include <sys/ioctl.h>
 #include <sys/mman.h>
 
+#include <algorithm>
 #include <array>
 #include <atomic>
 #include <cerrno>
+#include <chrono>
 #include <cstdlib>
 #include <map>
 #include <mutex>
@@ -140,13 +142,22 @@ class Run : public std::enable_shared_from_this<Run> {
     plane.begin_reading();
     Frame frame;
     frame.grey = cv::Mat(size_, CV_8UC1, plane.pixels(), stride_);
-    frame.time_s = 1e-9 * static_cast<double>(metadata.timestamp);
-    frame.number = static_cast<long>(metadata.sequence);
+    stamp(frame, metadata);
     frame.owner = std::shared_ptr<const void>(request, [run = shared_from_this(), request, &plane](const void*) {
       plane.end_reading();
       run->give_back(request);
     });
     frames_.put(std::move(frame));
+  }
+
+  // Some pipelines neither number nor time their frames: those are counted, and timed on arrival.
+  void stamp(Frame& frame, const lc::FrameMetadata& metadata) {
+    number_ = std::max(number_ + 1, static_cast<long>(metadata.sequence));
+    const double said_s = 1e-9 * static_cast<double>(metadata.timestamp);
+    const std::chrono::duration<double> now = std::chrono::steady_clock::now().time_since_epoch();
+    time_s_ = said_s > time_s_ ? said_s : now.count();
+    frame.number = number_;
+    frame.time_s = time_s_;
   }
 
   void give_back(lc::Request* request) {
@@ -169,6 +180,8 @@ class Run : public std::enable_shared_from_this<Run> {
   std::size_t stride_;
   std::map<const lc::FrameBuffer*, std::unique_ptr<MappedPlane>> planes_;
   std::vector<std::unique_ptr<lc::Request>> requests_;
+  long number_ = -1;  // the last frame's; on libcamera's thread only, as is its time
+  double time_s_ = 0.0;
   Latest<Frame> frames_;
   std::mutex gate_;
   bool running_ = false;
