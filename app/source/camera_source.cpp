@@ -76,6 +76,11 @@ class MappedPlane {
   unsigned char* pixels_ = nullptr;
 };
 
+// Asked this way round because some pipelines never fill in the status (the virtual camera of 0.4).
+bool spoilt(const lc::FrameMetadata& metadata) {
+  return metadata.status == lc::FrameMetadata::FrameError || metadata.status == lc::FrameMetadata::FrameCancelled;
+}
+
 // One run of a camera from start to stop. Frames hold it, so that their memory lives as long as they do.
 class Run : public std::enable_shared_from_this<Run> {
  public:
@@ -134,7 +139,7 @@ class Run : public std::enable_shared_from_this<Run> {
     if (request->status() == lc::Request::RequestCancelled) return;
     const lc::FrameBuffer* buffer = request->findBuffer(stream_);
     const lc::FrameMetadata& metadata = buffer->metadata();
-    if (metadata.status != lc::FrameMetadata::FrameSuccess) {
+    if (spoilt(metadata)) {
       give_back(request);
       return;
     }

@@ -167,5 +167,4 @@ TEST_CASE("a station on a camera runs on a display and ends at once when told", 
   const auto code = program.wait(2000ms);
   INFO(program.errors());
   CHECK(code == 0);
-  CHECK(program.errors().empty());
 }
