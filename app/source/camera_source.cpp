@@ -21,8 +21,8 @@ namespace app {
 namespace lc = libcamera;
 
 struct Cameras::State {
-  // libcamera looks at this when it first logs, which is while its manager is made. That there is no memory for a camera
-  // is an error for it even where there is no camera; where it matters, the source says so.
+  // libcamera looks at this when it first logs, which is while its manager is made. That there is no memory for a
+  // camera is an error for it even where there is no camera; where it matters, the source says so.
   int quiet = setenv("LIBCAMERA_LOG_LEVELS", "*:ERROR,DmaBufAllocator:FATAL", 0);
   lc::CameraManager manager;
   bool started = false;
