@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "vision/geometry.h"
 
@@ -94,6 +95,15 @@ RimModel rim_model(const Hoop& hoop, double spacing_mm) {
   append_outline(hoop.inner_mm, hoop.outer_mm, true, hoop, spacing_mm, model.points);
   model.inner_count = static_cast<int>(model.points.size());
   append_outline(hoop.outer_mm, hoop.inner_mm, false, hoop, spacing_mm, model.points);
+  for (OutlinePoint& point : model.points) {
+    double least = std::numeric_limits<double>::infinity();
+    for (size_t i = 0; i < model.points.size(); ++i) {
+      const double apart = cv::norm(model.points[i].at_mm - point.at_mm);
+      if (model.points[i].inner == point.inner || apart >= least) continue;
+      least = apart;
+      point.opposite = i;
+    }
+  }
   double sum = 0.0;
   for (const OutlinePoint& point : model.points) {
     model.reach_mm = std::max(model.reach_mm, cv::norm(point.at_mm));

@@ -16,6 +16,7 @@ struct OutlinePoint {
   double rim_width_mm = 0.0;  // to the other outline
   bool inner = false;
   bool beside_notch = false;  // the outline is cut here: no straight edge to measure
+  size_t opposite = 0;        // index of the nearest point of the other outline
 };
 
 struct RimModel {

@@ -27,7 +27,7 @@ constexpr double kShadingRad = 0.004 * kRadPerDeg;
 constexpr int kMostCandidates = 40;
 constexpr size_t kLikelyCandidates = 8;
 constexpr size_t kCandidatesTriedBeside = 2;
-constexpr double kStrayMm = 0.8;
+constexpr double kStrayMm = 0.6;
 constexpr double kNotchReachMm = 2.5;
 
 double length_mm(const std::vector<cv::Point2d>& closed) {
@@ -132,8 +132,10 @@ bool RingGauge::turn_round_ring(const cv::Mat& grey, const Lens& lens, const Cam
   const PlaneView view(lens, pose, hoop_.rim_height_mm, fit_.board_from_hoop);
   const std::optional<double> turn = round_angle(grey, view, hoop_);
   if (!turn) return false;
-  fit_.board_from_hoop.angle_rad = wrapped_rad(fit_.board_from_hoop.angle_rad + *turn);
-  return true;
+  Pose2 turned = fit_.board_from_hoop;
+  turned.angle_rad = wrapped_rad(turned.angle_rad + *turn);
+  // Once more, so that what was found of the outline belongs to the model as it is turned now.
+  return settle(grey, lens, pose, turned, Start::tracked);
 }
 
 void RingGauge::look_for_notches(const cv::Mat& grey, const Lens& lens, const CameraPose& pose) {
@@ -143,7 +145,10 @@ void RingGauge::look_for_notches(const cv::Mat& grey, const Lens& lens, const Ca
     outcome_.notches[k] = find_notch(grey, view, sites_[k], kNotchReachMm);
     outcome_.notches_found += outcome_.notches[k].found ? 1 : 0;
     // A finger is as smooth as a bare rim; only where both outlines pass by is it the rim that is seen.
-    outcome_.notches[k].clear_rim = outcome_.notches[k].clear_rim && rim_shows_at(hoop_.notches[k].at_mm);
+    // Beside a finger's edge a single groove can look like two.
+    if (rim_shows_at(hoop_.notches[k].at_mm)) continue;
+    outcome_.notches[k].clear_rim = false;
+    outcome_.notches[k].teeth = 0;
   }
   drop_stray_notches();
 }
@@ -173,16 +178,29 @@ void RingGauge::drop_stray_notches() {
   }
 }
 
-// Whether the outlines were found about a notch's place, the outer one and what is left of the inner one.
+// Whether an outline was found about a notch's place, the outer one or what is left of the inner one.
 bool RingGauge::rim_shows_at(cv::Point2d place_in_hoop) const {
   constexpr double kAbout = 18.0;
-  int near = 0, found = 0;
+  std::array<int, 2> near{}, found{};
   for (size_t i = 0; i < fine_.points.size(); ++i) {
     if (fine_.points[i].beside_notch || cv::norm(fine_.points[i].at_mm - place_in_hoop) > kAbout) continue;
-    ++near;
-    found += fit_.found[i];
+    const size_t outline = fine_.points[i].inner ? 0 : 1;
+    ++near[outline];
+    found[outline] += fit_.found[i];
   }
-  return near > 0 && found >= 0.8 * near;
+  return found[0] >= std::max(2.0, 0.85 * near[0]) || found[1] >= std::max(2.0, 0.85 * near[1]);
+}
+
+// A ring taken a rim's width off its place has one outline for the other on one side: there the inner one is found and
+// the outer one, commonly the plainer of the two, is not.
+bool RingGauge::outlines_go_together() const {
+  int inner = 0, both = 0;
+  for (size_t i = 0; i < fine_.points.size(); ++i) {
+    if (!fine_.points[i].inner || fine_.points[i].beside_notch || !fit_.found[i]) continue;
+    ++inner;
+    both += fit_.found[fine_.points[i].opposite];
+  }
+  return both >= 0.75 * inner;
 }
 
 // Weighs the notches' shifts along the rim in with the outline: all the angle of a round ring, a little of the others'.
@@ -223,7 +241,7 @@ void RingGauge::conclude(const cv::Mat& grey, const Lens& lens, const CameraPose
   outcome_.rms_mm = fit_.rms_mm;
   outcome_.found = fit_.found;
   outcome_.board_from_hoop = fit_.board_from_hoop;
-  if (fit_.beyond_chance < kReadable) {
+  if (fit_.beyond_chance < kReadable || (fit_.beyond_chance < kSure && !outlines_go_together())) {
     outcome_.status = fit_.beyond_chance < kRing ? Status::no_ring : Status::ring_covered;
     return;
   }
@@ -233,11 +251,14 @@ void RingGauge::conclude(const cv::Mat& grey, const Lens& lens, const CameraPose
   if (outcome_.notches_found < kLeastNotches && fit_.beyond_chance < kPlain) turns.reset();
   outcome_.status = turns ? Status::ok : Status::which_way_up;
   if (turns && *turns != 0) {
-    fit_.board_from_hoop = compose(fit_.board_from_hoop, Pose2{{0.0, 0.0}, *turns * 2.0 * kPi / positions(fine_)});
-    // The information is symmetric under the same turns only for centred outlines: fit again in the true position.
-    settle(grey, lens, pose, fit_.board_from_hoop, Start::tracked);
+    // Again in the true position, where the evidence must still say so.
+    const Pose2 turned = compose(fit_.board_from_hoop, Pose2{{0.0, 0.0}, *turns * 2.0 * kPi / positions(fine_)});
+    const bool settled = settle(grey, lens, pose, turned, Start::tracked);
     outcome_.found = fit_.found;
     look_for_notches(grey, lens, pose);
+    const std::optional<int> again =
+        turns_to_north(hoop_, fine_, fit_.board_from_hoop, outcome_.notches, north_mark_in_board);
+    if (!settled || again != 0) outcome_.status = Status::which_way_up;
   }
   adjust_to_notches();
 }

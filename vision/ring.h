@@ -56,6 +56,7 @@ class RingGauge {
   void try_beside(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, const Pose2& middle);
   void drop_stray_notches();
   bool rim_shows_at(cv::Point2d place_in_hoop) const;
+  bool outlines_go_together() const;
   bool turn_round_ring(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, bool near);
   void look_for_notches(const cv::Mat& grey, const Lens& lens, const CameraPose& pose);
   void conclude(const cv::Mat& grey, const Lens& lens, const CameraPose& pose,
