@@ -113,6 +113,29 @@ TagPlane::TagPlane(const Quad& q) {
         h / kSide};
 }
 
+bool looks_like_tag(const cv::Mat& grey, const Quad& corners_px) {
+  const TagPlane plane(corners_px);
+  const auto look = [&](double x, double y) { return level_at(grey, plane.image_px(x, y)); };
+  constexpr double kNear = 0.6, kFar = kTagModulesAcross - kNear;  // modules from the side, inside; and outside
+  int darker = 0;
+  float level = 0.0F;
+  for (const double along : {1.5, 4.0, 6.5}) {
+    const std::array<std::array<float, 2>, 4> sides{{{look(along, kNear), look(along, -kNear)},
+                                                     {look(along, kFar), look(along, kTagModulesAcross + kNear)},
+                                                     {look(kNear, along), look(-kNear, along)},
+                                                     {look(kFar, along), look(kTagModulesAcross + kNear, along)}}};
+    for (const auto& [inside, outside] : sides) {
+      darker += outside > inside ? 1 : 0;
+      level += (inside + outside) / 24.0F;
+    }
+  }
+  if (darker < 10) return false;
+  int bright = 0;
+  for (int row = 1; row <= kTagBitsAcross; ++row)
+    for (int column = 1; column <= kTagBitsAcross; ++column) bright += look(column + 0.5, row + 0.5) > level ? 1 : 0;
+  return bright >= 3 && bright <= 34;
+}
+
 std::optional<TagWord> read_tag_word(const cv::Mat& grey, const Quad& corners_px) {
   const TagPlane plane(corners_px);
   const Cells cells = sample_cells(grey, plane);

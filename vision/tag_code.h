@@ -25,6 +25,10 @@ class TagPlane {
 // Grey level between pixels; outside the picture its edge goes on.
 float level_at(const cv::Mat& grey, cv::Point2d p);
 
+// A quick look at a quadrilateral whose corners are only good to a module or so: darker just inside than outside, and
+// neither all dark nor all bright within, as a tag is and most cloth is not.
+bool looks_like_tag(const cv::Mat& grey, const Quad& corners_px);
+
 // The bits as seen with the quad's first corner as the top-left one. Nothing where there is no black ring with white
 // around it, or too little contrast. Bits are judged against the black and the white around them, so light may fall
 // off across the tag.

@@ -72,6 +72,7 @@ const std::vector<SeenTag>& TagFinder::find(const cv::Mat& grey, cv::Rect region
   const int shrink = std::clamp(static_cast<int>(std::lround(grey.cols / kSearchWidth)), 1, 4);
   for (Quad quad : state.search.search(grey(part), shrink)) {
     for (cv::Point2d& corner : quad) corner += cv::Point2d(part.tl());
+    if (!looks_like_tag(grey, quad)) continue;
     if (!snap_sides(grey, quad, 1.5 * shrink + 1.0) || !inside(grey, quad)) continue;
     const auto word = read_tag_word(grey, quad);
     if (!word) continue;

@@ -14,7 +14,11 @@ namespace vision {
 //
 // Nothing where the edges do not lie where the corners say, near any of the sides, to about a tenth of a module:
 // something straight laid over a side, such as tape, can look like a side by itself, but it does not move the bits.
-// blur_px: standard deviation of the edges' spread.
-std::optional<double> white_spread_px(const cv::Mat& grey, const Quad& corners_px, int id, double blur_px);
+// blur_px: standard deviation of the edges' spread. bend: see SideFitter::Known; the sides must have been fitted with
+// the same one.
+std::optional<double> white_spread_px(const cv::Mat& grey, const Quad& corners_px, int id, double blur_px, double bend);
+
+// The bend that makes white spread as much when both the sides and the bits' edges are fitted without one.
+double bend_of_spread(double spread_px, double blur_px);
 
 }  // namespace vision

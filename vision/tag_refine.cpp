@@ -10,10 +10,10 @@
 namespace vision {
 namespace {
 
-constexpr int kMostRounds = 4;
+constexpr int kMostRounds = 3;
 // A rough round first, to have the lines and the blur nearly right where every pixel is looked at.
-constexpr SideFitter::Effort kRough{32, 2}, kFull{SideBand::kMostSamples, 1};
-constexpr double kRestPx = 0.03;        // a side that moves less is at rest: what is left is of second order
+constexpr SideFitter::Effort kRough{32, 2, 1}, kFull{SideBand::kMostSamples, 2, 1}, kLast{SideBand::kMostSamples, 1, 2};
+constexpr double kRestPx = 0.05;        // a side that moves less is at rest: what is left is of second order
 constexpr double kFurthestPx = 2.5;     // from where the corners were said to be
 constexpr double kLeastShare = 0.6;     // of a side's samples
 constexpr double kLeastSpan = 0.6;      // of its length
@@ -57,12 +57,18 @@ std::optional<SeenTag> TagRefiner::refine(const cv::Mat& grey, const Quad& corne
   normalised_per_px_ = {dx.x, dy.x, dx.y, dy.y};
   sides_.fill({});
   furthest_px_ = 1e9;
-  for (int round = 0; round < kMostRounds && (round < 2 || !(furthest_px_ <= kRestPx)); ++round)
-    if (!fit_sides(grey, id, round == 0 ? kRough : kFull) || !move_corners()) return std::nullopt;
+  bend_ = 0.0;
+  if (!fit_sides(grey, id, kRough) || !move_corners()) return std::nullopt;
+  if (const auto spread_px = white_spread_px(grey, corners_px_, id, blur_px(), bend_)) {
+    bend_ = bend_of_spread(*spread_px, blur_px());
+    grow(*spread_px);
+  }
+  for (int round = 0; round < kMostRounds && !(furthest_px_ <= kRestPx && round > 0); ++round)
+    if (!fit_sides(grey, id, round == 0 ? kFull : kLast) || !move_corners()) return std::nullopt;
   for (std::size_t i = 0; i < 4; ++i)
     if (!(cv::norm(corners_px_[i] - corners_px[i]) <= kFurthestPx)) return std::nullopt;
   if (!acceptable()) return std::nullopt;
-  const auto spread_px = white_spread_px(grey, corners_px_, id, blur_px());
+  const auto spread_px = white_spread_px(grey, corners_px_, id, blur_px(), bend_);
   if (!spread_px) return std::nullopt;
   grow(*spread_px);
   SeenTag tag;
@@ -83,7 +89,7 @@ bool TagRefiner::fit_sides(const cv::Mat& grey, int id, SideFitter::Effort effor
                   {}};
     for (int j = 0; j < kTagBitsAcross; ++j) line.white_inside[static_cast<std::size_t>(j)] = white_behind(id, i, j);
     const double blur_px = sides_[i].blur_px > 0.0 ? sides_[i].blur_px : std::min(1.1, 0.4 * line.module_px);
-    if (!fitter_.fit(grey, lens_, line, blur_px, effort, sides_[i])) return false;
+    if (!fitter_.fit(grey, lens_, line, {blur_px, bend_}, effort, sides_[i])) return false;
   }
   return true;
 }

@@ -32,6 +32,7 @@ class TagRefiner {
   Quad corners_px_;
   std::array<SideFit, 4> sides_;
   cv::Matx22d normalised_per_px_;  // at the tag's centre
+  double bend_ = 0.0;              // see SideFitter::Known
   double furthest_px_ = 0.0;       // that an end of a side moved in the last round
 };
 

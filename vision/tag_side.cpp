@@ -20,8 +20,6 @@ constexpr float kBiweightEnd = 4.685F, kBiweightKeeps = 0.87F;
 // Root mean square of what the model may leave of a sample, as a share of the contrast, however well others fit.
 constexpr float kLeastMisfit = 0.06F;
 constexpr float kRoughScalePx = 0.35F, kLeastScalePx = 0.005F;
-// Weighings for one look at the grey levels: the equations of the samples stay good while the line moves little.
-constexpr int kWeighings = 2;
 
 std::size_t size(int n) { return static_cast<std::size_t>(n); }
 // Rows are worked on up to whole lanes; what pads them weighs nothing.
@@ -35,19 +33,20 @@ constexpr std::array<std::size_t, 7> kGrows{0, 0, 1, 0, 1, 0, 1};
 
 }  // namespace
 
-bool SideFitter::fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, double blur_px, Effort effort,
+bool SideFitter::fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, Known known, Effort effort,
                      SideFit& fit) {
-  if (!band_.gather(grey, lens, line, blur_px, effort.most_samples)) return false;
+  if (!band_.gather(grey, lens, line, known.blur_px, effort.most_samples)) return false;
   Model model{}, change{};
-  model[0] = blur_px;
-  if (!begin(model)) return false;
+  model[0] = known.blur_px;
+  bend_ = static_cast<float>(known.bend);
+  if (!begin(fit, model)) return false;
   for (int look = 0; look < effort.looks; ++look) {
     accumulate(model);
     if (look == 0) {
       own_offsets(Model{});
       weigh(kRoughScalePx);
     }
-    for (int i = 0; i < kWeighings; ++i) {
+    for (int i = 0; i < effort.weighings; ++i) {
       if (!solve(model, change)) return false;
       own_offsets(change);
       weigh(look == 0 && i == 0 ? 1.4826F * typical(own_offset_) : weighted_scale_px());
@@ -61,7 +60,7 @@ bool SideFitter::fit(const cv::Mat& grey, const Lens& lens, const SideLine& line
 }
 
 // The levels at both ends of the samples; a sample whose own contrast is far from the others' is not part of the side.
-bool SideFitter::begin(Model& model) {
+bool SideFitter::begin(const SideFit& last, Model& model) {
   // Where the ring is least touched by white, and the outer end.
   const float inside = std::max(band_.innermost, -0.5F * band_.module), outside = band_.outermost;
   const auto level_at = [this](std::size_t k, float distance) {
@@ -86,8 +85,15 @@ bool SideFitter::begin(Model& model) {
     if (usable_[k]) ++usable;
   }
   least_misfit_ = std::max(2.0F, kLeastMisfit * kLeastMisfit * contrast * contrast);
-  model[1] = black;
-  model[3] = white;
+  if (last.contrast > 0.0) {
+    model[1] = last.black;
+    model[2] = last.black_change;
+    model[3] = last.black + last.contrast;
+    model[4] = last.white_change;
+  } else {
+    model[1] = black;
+    model[3] = white;
+  }
   return usable >= kLeastSamples;
 }
 
@@ -124,10 +130,12 @@ void SideFitter::accumulate_lanes(const Model& model, std::size_t at) {
     const Lanes rest = 1.0F - xx, rest2 = rest * rest;
     const Lanes step =
         0.5F + kPeak * x * (1.0F + xx * (-4.0F / 3.0F + xx * (6.0F / 5.0F + xx * (-4.0F / 7.0F + xx * (1.0F / 9.0F)))));
-    const Lanes by_white = step + load(&band_.leak[i][at]), by_black = 1.0F - by_white;
+    const Lanes light = step + load(&band_.leak[i][at]);
+    const Lanes by_white = light + bend_ * light * (1.0F - light), by_black = 1.0F - by_white;
+    const Lanes by_light = contrast * (1.0F + bend_ - 2.0F * bend_ * light);
     const Lanes slope = rest2 * rest2 * (-kPeak / kHalfWidth * per_blur);
-    const Lanes by_offset = contrast * (slope + load(&band_.leak_by_offset[i][at]));
-    const Lanes by_blur = contrast * (slope * z + load(&band_.leak_by_blur[i][at]));
+    const Lanes by_offset = by_light * (slope + load(&band_.leak_by_offset[i][at]));
+    const Lanes by_blur = by_light * (slope * z + load(&band_.leak_by_blur[i][at]));
     const Lanes left = load(&band_.level[i][at]) - black - contrast * by_white;
     const Lanes te = taper * by_offset, tb = taper * by_black, tw = taper * by_white, ts = taper * by_blur;
     n[0] += te * by_offset;
@@ -274,6 +282,9 @@ void SideFitter::report(const Model& model, SideFit& fit) const {
   fit.sigma_end_px = std::sqrt(variance * looseness_end_);
   fit.blur_px = model[0];
   fit.contrast = model[3] - model[1];
+  fit.black = model[1];
+  fit.black_change = model[2];
+  fit.white_change = model[4];
   fit.share = static_cast<double>(fit.samples) / band_.looked_at;
   fit.span = (last - first) / looked;
 }

@@ -16,24 +16,35 @@ struct SideFit {
   double sigma_start_px = 0.0, sigma_end_px = 0.0;  // standard deviations of the two, from the samples' scatter
   double blur_px = 0.0;                             // standard deviation of the edge's spread
   double contrast = 0.0;                            // grey levels, white - black
-  int samples = 0;                                  // edge points that held the line
-  double share = 0.0;                               // of those looked at
-  double span = 0.0;                                // length that they cover, of the length looked at
+  // Grey levels in the middle of the side, and their changes from there to its end.
+  double black = 0.0, black_change = 0.0, white_change = 0.0;
+  int samples = 0;     // edge points that held the line
+  double share = 0.0;  // of those looked at
+  double span = 0.0;   // length that they cover, of the length looked at
 };
 
 // Keeps its buffers. One call is a Gauss-Newton step or a few; the caller moves the line and calls again until it
 // rests.
 class SideFitter {
  public:
-  // How much work a call is: columns of pixels looked at, and looks at their grey levels.
+  // How much work a call is: columns of pixels looked at, looks at their grey levels, and weighings of the columns for
+  // one look; their equations stay good while the line moves little.
   struct Effort {
     int most_samples = SideBand::kMostSamples;
     int looks = 1;
+    int weighings = 2;
   };
 
-  // blur_px: where to begin, and how wide a band to look at. False where too little of the side is in the picture
-  // or it has no contrast.
-  bool fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, double blur_px, Effort effort, SideFit& fit);
+  // What is known beforehand. blur_px: where to begin, and how wide a band to look at. bend: how grey levels grow with
+  // light between black (0) and white (1): light + bend * light * (1 - light); 0 in proportion, about 0.6 in most
+  // cameras' pictures.
+  struct Known {
+    double blur_px = 1.0, bend = 0.0;
+  };
+
+  // fit: what the last call for this side gave, to go on from, or as constructed.
+  // False where too little of the side is in the picture or it has no contrast.
+  bool fit(const cv::Mat& grey, const Lens& lens, const SideLine& line, Known known, Effort effort, SideFit& fit);
 
  private:
   // Quantities of a sample: offset, black, white, blur. Of the model: blur, then black, white and offset, each by
@@ -42,7 +53,7 @@ class SideFitter {
   using Row = SideBand::Row;
   using Sums = std::array<double, 3>;
 
-  bool begin(Model& model);
+  bool begin(const SideFit& last, Model& model);
   void accumulate(const Model& model);
   void accumulate_lanes(const Model& model, std::size_t at);
   Sums sums(const Row& row) const;
@@ -54,6 +65,7 @@ class SideFitter {
   float typical(const Row& row);
 
   SideBand band_;
+  float bend_ = 0.0F;
   std::array<bool, SideBand::kMostSamples> usable_;
   Row weight_;
   Row own_offset_;              // the edge's place by this sample alone, from the fitted line, px
