@@ -68,6 +68,19 @@ Cells sample_cells(const cv::Mat& grey, const TagPlane& plane) {
   return cells;
 }
 
+// Against the level half way between black and white; one that is near it is first freed of what blur brought from its
+// four neighbours.
+bool is_white(const Cells& cells, int row, int column, float black, float white) {
+  const auto cell = [&](int r, int c) { return cells[static_cast<std::size_t>(r)][static_cast<std::size_t>(c)]; };
+  constexpr float kShare = 0.25F;  // of a neighbour's difference
+  constexpr float kDoubt = 0.25F;  // of the contrast
+  const float off = cell(row, column) - 0.5F * (black + white);
+  if (std::abs(off) > kDoubt * (white - black)) return off > 0.0F;
+  const float neighbours =
+      cell(row - 1, column) + cell(row + 1, column) + cell(row, column - 1) + cell(row, column + 1);
+  return off + kShare * (4.0F * cell(row, column) - neighbours) > 0.0F;
+}
+
 // Whether the ring is black and the border white against the level half way between them; a quick look before the
 // bits are sampled.
 bool ring_and_border(const Cells& cells, const Slope& black, const Slope& white) {
@@ -86,8 +99,9 @@ bool ring_and_border(const Cells& cells, const Slope& black, const Slope& white)
 }  // namespace
 
 float level_at(const cv::Mat& grey, cv::Point2d p) {
-  const auto px = static_cast<float>(std::clamp(p.x, 0.0, grey.cols - 1.001));
-  const auto py = static_cast<float>(std::clamp(p.y, 0.0, grey.rows - 1.001));
+  // In this order NaN becomes 0.
+  const auto px = static_cast<float>(std::min(std::max(0.0, p.x), grey.cols - 1.001));
+  const auto py = static_cast<float>(std::min(std::max(0.0, p.y), grey.rows - 1.001));
   const int x = static_cast<int>(px), y = static_cast<int>(py);
   const float fx = px - static_cast<float>(x), fy = py - static_cast<float>(y);
   const std::uint8_t* a = grey.ptr(y) + x;
@@ -145,13 +159,9 @@ std::optional<TagWord> read_tag_word(const cv::Mat& grey, const Quad& corners_px
   if (!(white.mean - black.mean >= kLeastContrast)) return std::nullopt;
   if (!ring_and_border(cells, black, white)) return std::nullopt;
   TagWord word = 0;
-  for (int row = 2; row < 2 + kTagBitsAcross; ++row) {
-    for (int column = 2; column < 2 + kTagBitsAcross; ++column) {
-      const float level = 0.5F * (black.at(row, column) + white.at(row, column));
-      const bool is_white = cells[static_cast<std::size_t>(row)][static_cast<std::size_t>(column)] > level;
-      word = (word << 1) | (is_white ? 1U : 0U);
-    }
-  }
+  for (int row = 2; row < 2 + kTagBitsAcross; ++row)
+    for (int column = 2; column < 2 + kTagBitsAcross; ++column)
+      word = (word << 1) | (is_white(cells, row, column, black.at(row, column), white.at(row, column)) ? 1U : 0U);
   return word;
 }
 

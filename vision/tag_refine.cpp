@@ -11,8 +11,9 @@ namespace vision {
 namespace {
 
 constexpr int kMostRounds = 3;
-// A rough round first, to have the lines and the blur nearly right where every pixel is looked at.
-constexpr SideFitter::Effort kRough{32, 2, 1}, kFull{SideBand::kMostSamples, 2, 1}, kLast{SideBand::kMostSamples, 1, 2};
+// A rough round first, to have the lines and the blur nearly right. Even a large tag needs no more than 64 columns a
+// side: they hold it to about a hundredth of a pixel.
+constexpr SideFitter::Effort kRough{32, 2, 1}, kFull{64, 2, 1}, kLast{64, 1, 2};
 constexpr double kRestPx = 0.05;        // a side that moves less is at rest: what is left is of second order
 constexpr double kFurthestPx = 2.5;     // from where the corners were said to be
 constexpr double kLeastShare = 0.6;     // of a side's samples

@@ -9,7 +9,7 @@
 namespace vision {
 namespace {
 
-constexpr double kLeastBlurPx = 0.35, kMostBlurPx = 5.0;
+constexpr double kLeastBlurPx = 0.5, kMostBlurPx = 5.0;
 constexpr float kLeastContrast = 8.0F;  // grey levels
 constexpr int kLeastSamples = 6;
 // A median is good enough from about this many samples.

@@ -25,9 +25,10 @@ struct Photograph {
   std::size_t ours;  // of these, by our finder
 };
 // Most of these tags are far smaller or more slanted than any at a station (10 to 30 px a side; a sticker's have 36 and
-// more): what our finder reaches is kept, so that it does not get worse. For scale, OpenCV finds 11, 4 and 7.
+// more): what our finder reaches is kept, so that it does not get worse. One of the first photograph is refused because
+// it is bent over the edge of a box. For scale, OpenCV finds 11, 4 and 7.
 constexpr Photograph kPhotographs[] = {
-    {"33369213973_9d9bb4cc96_c", 12, 8}, {"34085369442_304b6bafd9_c", 25, 20}, {"34139872896_defdb2f8d9_c", 10, 7}};
+    {"33369213973_9d9bb4cc96_c", 12, 7}, {"34085369442_304b6bafd9_c", 25, 20}, {"34139872896_defdb2f8d9_c", 10, 7}};
 
 PeerTags published(const std::filesystem::path& file) {
   std::ifstream in(file);

@@ -76,37 +76,35 @@ void draw(Picture& picture, const vision::Lens& lens, const TagInScene& tag) {
   const cv::Matx33d tag_from_camera = camera_from_tag(lens, tag).inv();
   const double edge = kHalf + tag.border_modules;
   const double reach = 1.5 * tag.side_px * edge / (2.0 * kHalf) + 2.0;
-  const auto whole = [fine](double coarse, int most) {
-    return std::clamp(static_cast<int>((coarse + 0.5) * fine), 0, most);
+  const int width = picture.levels.cols / fine, height = picture.levels.rows / fine;
+  const int left = std::max(0, static_cast<int>(tag.centre_px.x - reach)),
+            top = std::max(0, static_cast<int>(tag.centre_px.y - reach));
+  const int right = std::min(width, static_cast<int>(tag.centre_px.x + reach)),
+            bottom = std::min(height, static_cast<int>(tag.centre_px.y + reach));
+  const auto level = [&](cv::Point2d at, double behind) {
+    const cv::Vec3d p = tag_from_camera * cv::Vec3d(at.x, at.y, 1.0);
+    const double u = p[0] / p[2], v = p[1] / p[2], out = std::max(std::abs(u), std::abs(v));
+    if (out > edge) return behind;
+    const int row = static_cast<int>(std::floor(v + kHalf)), column = static_cast<int>(std::floor(u + kHalf));
+    return out > kHalf || vision::tag_module_is_white(tag.id, row, column) ? tag.white : tag.black;
   };
-  const int left = whole(tag.centre_px.x - reach, picture.levels.cols),
-            right = whole(tag.centre_px.x + reach, picture.levels.cols);
-  const int top = whole(tag.centre_px.y - reach, picture.levels.rows),
-            bottom = whole(tag.centre_px.y + reach, picture.levels.rows);
   for (int y = top; y < bottom; ++y) {
     for (int x = left; x < right; ++x) {
-      // The lens is as good as straight within a fine pixel.
-      const cv::Point2d centre{(x + 0.5) / fine - 0.5, (y + 0.5) / fine - 0.5};
-      const cv::Point2d n = vision::undistort(lens, centre);
-      const cv::Point2d dx = vision::undistort(lens, centre + cv::Point2d(1.0 / fine, 0.0)) - n;
-      const cv::Point2d dy = vision::undistort(lens, centre + cv::Point2d(0.0, 1.0 / fine)) - n;
-      float& pixel = picture.levels.at<float>(y, x);
-      double sum = 0.0;
-      for (int j = 0; j < samples; ++j) {
-        for (int i = 0; i < samples; ++i) {
-          const cv::Point2d q = n + dx * ((i + 0.5) / samples - 0.5) + dy * ((j + 0.5) / samples - 0.5);
-          const cv::Vec3d p = tag_from_camera * cv::Vec3d(q.x, q.y, 1.0);
-          const double u = p[0] / p[2], v = p[1] / p[2];
-          const double out = std::max(std::abs(u), std::abs(v));
-          if (out > edge) {
-            sum += pixel;
-          } else {
-            const int row = static_cast<int>(std::floor(v + kHalf)), column = static_cast<int>(std::floor(u + kHalf));
-            sum += out > kHalf || vision::tag_module_is_white(tag.id, row, column) ? tag.white : tag.black;
-          }
+      // The lens is as good as straight within a pixel.
+      const cv::Point2d n = vision::undistort(lens, cv::Point2d(x, y));
+      const cv::Point2d dx = vision::undistort(lens, cv::Point2d(x + 0.5, y)) * 2.0 - n * 2.0;
+      const cv::Point2d dy = vision::undistort(lens, cv::Point2d(x, y + 0.5)) * 2.0 - n * 2.0;
+      for (int part = 0; part < fine * fine; ++part) {
+        const int column = part % fine, row = part / fine;
+        float& pixel = picture.levels.at<float>(y * fine + row, x * fine + column);
+        double sum = 0.0;
+        for (int sample = 0; sample < samples * samples; ++sample) {
+          const double i = (column + (sample % samples + 0.5) / samples) / fine - 0.5;
+          const double j = (row + (sample / samples + 0.5) / samples) / fine - 0.5;
+          sum += level(n + dx * i + dy * j, static_cast<double>(pixel));
         }
+        pixel = static_cast<float>(sum / (samples * samples));
       }
-      pixel = static_cast<float>(sum / (samples * samples));
     }
   }
 }
