@@ -23,7 +23,7 @@ namespace lc = libcamera;
 struct Cameras::State {
   // libcamera looks at this when it first logs, which is while its manager is made. That there is no memory for a
   // camera is an error for it even where there is no camera; where it matters, the source says so.
-  int quiet = setenv("LIBCAMERA_LOG_LEVELS", "*:ERROR,DmaBufAllocator:FATAL", 0);
+  int quiet = setenv("LIBCAMERA_LOG_LEVELS", "DmaBufAllocator:FATAL,*:ERROR", 0);
   lc::CameraManager manager;
   bool started = false;
 
