@@ -21,7 +21,7 @@ constexpr double kStillThere = 0.42;  // the last frame's ring, without a search
 // are not independent.
 constexpr double kCorrelationMm = 20.0;
 // What the shape of the edge leaves in the pose however many edges are found: one side lit, the other in shadow.
-constexpr double kShadingMm = 0.018;
+constexpr double kShadingMm = 0.024;
 constexpr double kShareDoubt = 0.25;
 constexpr double kShadingRad = 0.004 * kRadPerDeg;
 constexpr int kMostCandidates = 40;
