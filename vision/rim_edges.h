@@ -29,7 +29,7 @@ struct RimEdgeOptions {
 };
 
 // Rims are bevelled or rounded. What shows as the outer edge is the widest part, below the bevel; the inner edge shows
-// about its middle. Half the bevel's height is the usual 0.8 mm; heights below the rim's face, mm.
+// about its middle. A bevel of 0.8 mm is usual; heights below the rim's face, mm.
 inline constexpr double kInnerEdgeDropMm = 0.4;
 inline constexpr double kOuterEdgeDropMm = 0.8;
 

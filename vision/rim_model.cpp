@@ -70,9 +70,14 @@ int symmetry_of(const Hoop& hoop) {
 
 }  // namespace
 
-std::vector<cv::Point2d> resampled(const std::vector<cv::Point2d>& closed, double spacing_mm) {
+double outline_length_mm(const std::vector<cv::Point2d>& closed) {
   double length = 0.0;
   for (size_t i = 0; i < closed.size(); ++i) length += cv::norm(closed[(i + 1) % closed.size()] - closed[i]);
+  return length;
+}
+
+std::vector<cv::Point2d> resampled(const std::vector<cv::Point2d>& closed, double spacing_mm) {
+  const double length = outline_length_mm(closed);
   const int count = std::max(8, static_cast<int>(std::lround(length / spacing_mm)));
   const double step = length / count;
   std::vector<cv::Point2d> even;

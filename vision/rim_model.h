@@ -30,6 +30,8 @@ struct RimModel {
 
 RimModel rim_model(const Hoop& hoop, double spacing_mm);
 
+double outline_length_mm(const std::vector<cv::Point2d>& closed_mm);
+
 // A closed outline resampled evenly; spacing is adjusted to divide the length.
 std::vector<cv::Point2d> resampled(const std::vector<cv::Point2d>& closed_mm, double spacing_mm);
 

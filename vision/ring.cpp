@@ -30,15 +30,9 @@ constexpr size_t kCandidatesTriedBeside = 2;
 constexpr double kStrayMm = 0.6;
 constexpr double kNotchReachMm = 2.5;
 
-double length_mm(const std::vector<cv::Point2d>& closed) {
-  double length = 0.0;
-  for (size_t i = 0; i < closed.size(); ++i) length += cv::norm(closed[(i + 1) % closed.size()] - closed[i]);
-  return length;
-}
-
 // The search counts its hits in bytes.
 double sparse_spacing(const Hoop& hoop) {
-  return std::max(kSparseSpacingMm, (length_mm(hoop.inner_mm) + length_mm(hoop.outer_mm)) / 240.0);
+  return std::max(kSparseSpacingMm, (outline_length_mm(hoop.inner_mm) + outline_length_mm(hoop.outer_mm)) / 240.0);
 }
 
 double noise_scale(const RingFit& fit) { return std::max(1.0, fit.chi2); }

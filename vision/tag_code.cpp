@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/sampling.h"
+
 namespace vision {
 namespace {
 
@@ -100,15 +102,8 @@ bool ring_and_border(const Cells& cells, const Slope& black, const Slope& white)
 
 float level_at(const cv::Mat& grey, cv::Point2d p) {
   // In this order NaN becomes 0.
-  const auto px = static_cast<float>(std::min(std::max(0.0, p.x), grey.cols - 1.001));
-  const auto py = static_cast<float>(std::min(std::max(0.0, p.y), grey.rows - 1.001));
-  const int x = static_cast<int>(px), y = static_cast<int>(py);
-  const float fx = px - static_cast<float>(x), fy = py - static_cast<float>(y);
-  const std::uint8_t* a = grey.ptr(y) + x;
-  const std::uint8_t* b = a + grey.step[0];
-  const float top = static_cast<float>(a[0]) + fx * static_cast<float>(a[1] - a[0]);
-  const float bottom = static_cast<float>(b[0]) + fx * static_cast<float>(b[1] - b[0]);
-  return top + fy * (bottom - top);
+  return sample_bilinear(grey, std::min(std::max(0.0, p.x), grey.cols - 1.001),
+                         std::min(std::max(0.0, p.y), grey.rows - 1.001));
 }
 
 // The projective map of a square onto a quadrilateral (Heckbert 1989, section 2.2.3).

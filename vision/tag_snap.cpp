@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "vision/sampling.h"
+
 namespace vision {
 namespace {
 
@@ -10,17 +12,6 @@ constexpr int kPlaces = 12;          // looked at along a side
 constexpr int kAgree = 7;            // of them on one line
 constexpr double kAgreeSteps = 0.8;  // how near to it
 constexpr int kMostSteps = 64;       // of 1 px, or longer where the reach asks for it
-
-float at(const cv::Mat& grey, double x, double y) {
-  const auto px = static_cast<float>(x), py = static_cast<float>(y);
-  const int ix = static_cast<int>(px), iy = static_cast<int>(py);
-  const float fx = px - static_cast<float>(ix), fy = py - static_cast<float>(iy);
-  const std::uint8_t* a = grey.ptr(iy) + ix;
-  const std::uint8_t* b = a + grey.step[0];
-  const float top = static_cast<float>(a[0]) + fx * static_cast<float>(a[1] - a[0]);
-  const float bottom = static_cast<float>(b[0]) + fx * static_cast<float>(b[1] - b[0]);
-  return top + fy * (bottom - top);
-}
 
 // The steepest rise along a stretch, as an offset from its middle in steps; and how steep, grey levels a step.
 struct Rise {
@@ -106,7 +97,7 @@ bool snap_side(const cv::Mat& grey, cv::Point2d& from, cv::Point2d& to, double r
       continue;
     }
     for (int k = 0; k < count; ++k)
-      levels[static_cast<std::size_t>(k)] = at(grey, first.x + out.x * k, first.y + out.y * k);
+      levels[static_cast<std::size_t>(k)] = sample_bilinear(grey, first.x + out.x * k, first.y + out.y * k);
     rises[i] = steepest_rise(levels, count);
     rises[i].along = t;
   }
