@@ -9,7 +9,8 @@
 namespace calib {
 
 // `file` is the name that messages carry. Throws FileError.
-vision::Station station_from_text(std::string_view text, const std::string& file);
+vision::Station station_from_text(std::string_view text, const std::string& file,
+                                  StationNeeds needs = StationNeeds::board);
 vision::Hoop hoop_from_text(std::string_view text, const std::string& file);
 
 // Every number is written so that it reads back as the same double. Nothing is checked here.

@@ -6,8 +6,8 @@
 
 namespace calib {
 
-vision::Station load_station(const std::filesystem::path& file) {
-  return station_from_text(text_of_file(file), file.string());
+vision::Station load_station(const std::filesystem::path& file, StationNeeds needs) {
+  return station_from_text(text_of_file(file), file.string(), needs);
 }
 
 vision::Hoop load_hoop(const std::filesystem::path& file) { return hoop_from_text(text_of_file(file), file.string()); }
@@ -15,7 +15,8 @@ vision::Hoop load_hoop(const std::filesystem::path& file) { return hoop_from_tex
 // What load would refuse is not written: the text is read back first.
 void save_station(const vision::Station& station, const std::filesystem::path& file) {
   const std::string text = text_of(station);
-  station_from_text(text, file.string() + " (not saved)");
+  const StationNeeds needs = station.board_marks.empty() ? StationNeeds::lens : StationNeeds::board;
+  station_from_text(text, file.string() + " (not saved)", needs);
   write_atomically(file, text);
 }
 

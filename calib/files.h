@@ -15,11 +15,16 @@ class FileError : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-// Unknown keys, wrong types, values outside their range and tags twice over are errors. Throws FileError.
-vision::Station load_station(const std::filesystem::path& file);
+// What a caller needs of a station file: a lens alone is what a new station has before its board is surveyed.
+enum class StationNeeds { lens, board };
+
+// Unknown keys, wrong types, values outside their range and tags twice over are errors, and with StationNeeds::board
+// fewer than four board marks. Throws FileError.
+vision::Station load_station(const std::filesystem::path& file, StationNeeds needs = StationNeeds::board);
 vision::Hoop load_hoop(const std::filesystem::path& file);
 
-// Written beside, synced, renamed: the old file stays whole until the new one is. Throws FileError.
+// Written beside, synced, renamed: the old file stays whole until the new one is. A station may have no board marks
+// yet. Throws FileError.
 void save_station(const vision::Station& station, const std::filesystem::path& file);
 void save_hoop(const vision::Hoop& hoop, const std::filesystem::path& file);
 

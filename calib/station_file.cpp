@@ -85,17 +85,19 @@ void check_against(const vision::BoardMark& mark, const Section& section, const 
                                                  std::to_string(other.id) + "; write the place of its centre");
 }
 
-std::vector<vision::BoardMark> read_marks(const Section& top) {
+std::vector<vision::BoardMark> read_marks(const Section& top, StationNeeds needs) {
   const std::vector<Section> sections = top.tables("board_mark");
   std::vector<vision::BoardMark> marks;
   for (const Section& section : sections) {
     marks.push_back(read_mark(section));
     for (std::size_t i = 0; i + 1 < marks.size(); ++i) check_against(marks.back(), section, marks[i], sections[i]);
   }
-  if (marks.size() < kFewestBoardMarks)
-    (sections.empty() ? top : sections.back())
-        .fail("there are " + std::to_string(marks.size()) + " board marks; four or more are needed, each as a " +
-              "[[board_mark]] with id, x_mm, y_mm, angle_deg and size_mm");
+  if (needs == StationNeeds::board && sections.empty())
+    top.fail("the board is not surveyed yet: there is no [[board_mark]]; run hoopgauge board, which writes them");
+  if (needs == StationNeeds::board && marks.size() < kFewestBoardMarks)
+    sections.back().fail("there are " + std::to_string(marks.size()) +
+                         " board marks; four or more are needed, each as a " +
+                         "[[board_mark]] with id, x_mm, y_mm, angle_deg and size_mm");
   return marks;
 }
 
@@ -122,13 +124,13 @@ void write_lens(std::ostringstream& out, const vision::Lens& lens) {
 
 }  // namespace
 
-vision::Station station_from_text(std::string_view text, const std::string& file) {
+vision::Station station_from_text(std::string_view text, const std::string& file, StationNeeds needs) {
   const toml::table root = parse_toml(text, file);
   const Section top(file, root, "a station file");
   top.allow_only({"print_scale", "camera", "board_mark"});
   vision::Station station;
   station.lens = read_lens(top.table("camera", "[camera] with width, height, fx, fy, cx, cy and distortion"));
-  station.board_marks = read_marks(top);
+  station.board_marks = read_marks(top, needs);
   if (top.has("print_scale"))
     station.print_scale =
         top.number("print_scale", {0.8, 1.2}, "print_scale = 0.97 where the 100 mm bar measures 97.0 mm");

@@ -1,36 +1,11 @@
 #include "app/render/demo_station.h"
 
-#include <cmath>
-#include <functional>
 #include <stdexcept>
+
+#include "calib/outline_shapes.h"
 
 namespace app {
 namespace {
-
-constexpr double kStepMm = 0.5;
-
-std::vector<cv::Point2d> rounded_rectangle(double width, double height, double radius) {
-  std::vector<cv::Point2d> outline;
-  const double x = width / 2.0 - radius, y = height / 2.0 - radius;
-  const int steps = std::max(4, static_cast<int>(radius * vision::kPi / 2.0 / kStepMm));
-  const cv::Point2d centres[4] = {{x, y}, {-x, y}, {-x, -y}, {x, -y}};
-  for (int corner = 0; corner < 4; ++corner)
-    for (int i = 0; i <= steps; ++i) {
-      const double angle = vision::kPi / 2.0 * (corner + static_cast<double>(i) / steps);
-      outline.push_back(centres[corner] + radius * cv::Point2d(std::cos(angle), std::sin(angle)));
-    }
-  return outline;
-}
-
-std::vector<cv::Point2d> ellipse(double half_width, double half_height) {
-  std::vector<cv::Point2d> outline;
-  const int steps = static_cast<int>(2.0 * vision::kPi * std::max(half_width, half_height) / kStepMm);
-  for (int i = 0; i < steps; ++i) {
-    const double angle = 2.0 * vision::kPi * i / steps;
-    outline.emplace_back(half_width * std::cos(angle), half_height * std::sin(angle));
-  }
-  return outline;
-}
 
 vision::Hoop hoop(std::string name, cv::Size2d field, cv::Size2d inner) {
   vision::Hoop hoop;
@@ -48,15 +23,15 @@ vision::Hoop hoop(std::string name, cv::Size2d field, cv::Size2d inner) {
 
 vision::Hoop rectangle_hoop(std::string name, cv::Size2d field, cv::Size2d inner, double radius, double rim) {
   vision::Hoop made = hoop(std::move(name), field, inner);
-  made.inner_mm = rounded_rectangle(inner.width, inner.height, radius);
-  made.outer_mm = rounded_rectangle(inner.width + 2.0 * rim, inner.height + 2.0 * rim, radius + rim);
+  made.inner_mm = calib::rounded_rectangle(inner.width, inner.height, radius);
+  made.outer_mm = calib::rounded_rectangle(inner.width + 2.0 * rim, inner.height + 2.0 * rim, radius + rim);
   return made;
 }
 
 vision::Hoop ellipse_hoop(std::string name, cv::Size2d field, cv::Size2d inner, double rim) {
   vision::Hoop made = hoop(std::move(name), field, inner);
-  made.inner_mm = ellipse(inner.width / 2.0, inner.height / 2.0);
-  made.outer_mm = ellipse(inner.width / 2.0 + rim, inner.height / 2.0 + rim);
+  made.inner_mm = calib::ellipse_outline(inner.width / 2.0, inner.height / 2.0);
+  made.outer_mm = calib::ellipse_outline(inner.width / 2.0 + rim, inner.height / 2.0 + rim);
   return made;
 }
 
