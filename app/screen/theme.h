@@ -63,6 +63,9 @@ inline constexpr std::array kTextPairs{
     Pair{"trouble on raised panel", kTrouble, kPanelRaised},
     Pair{"ring on ground", kRing, kGround},
     Pair{"ground on notice", kGround, kMove},
+    Pair{"ground on main button", kGround, kText},
+    Pair{"ground on main button, pressed", kGround, kTextQuiet},
+    Pair{"text on button, pressed", kText, kRule},
 };
 
 }  // namespace theme

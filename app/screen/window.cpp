@@ -1,5 +1,6 @@
 #include "app/screen/window.h"
 
+#include <algorithm>
 #include <cstring>
 #include <opencv2/imgproc.hpp>
 
@@ -29,6 +30,8 @@ std::unique_ptr<Window> Window::open(bool full_screen, cv::Size size, std::strin
   SDL_SetHint(SDL_HINT_NO_SIGNAL_HANDLERS, "1");  // the station has its own
   SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "0");
   SDL_SetHint(SDL_HINT_RENDER_SCALE_QUALITY, "linear");
+  SDL_SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "1");
+  SDL_SetHint(SDL_HINT_MOUSE_FOCUS_CLICKTHROUGH, "1");  // the first touch counts
   if (SDL_InitSubSystem(SDL_INIT_VIDEO) != 0) {
     why = std::string("No display found (") + SDL_GetError() + ")";
     return nullptr;
@@ -80,30 +83,69 @@ cv::Size Window::size() const {
   return size;
 }
 
+SDL_FPoint Window::output_point(int x, int y) const {
+  int width = 0, height = 0;
+  SDL_GetWindowSize(window_, &width, &height);
+  const cv::Size output = size();
+  return {(static_cast<float>(x) + 0.5F) * static_cast<float>(output.width) / static_cast<float>(std::max(1, width)),
+          (static_cast<float>(y) + 0.5F) * static_cast<float>(output.height) / static_cast<float>(std::max(1, height))};
+}
+
+// SDL makes mouse events of the first finger's touches (SDL_HINT_TOUCH_MOUSE_EVENTS), so these are all there is.
+void Window::take_event(const SDL_Event& event, WindowEvents& events) {
+  using Kind = InputEvent::Kind;
+  switch (event.type) {
+    case SDL_QUIT:
+      events.quit = events.closed = true;
+      break;
+    case SDL_KEYDOWN: {
+      const SDL_Keysym& key = event.key.keysym;
+      events.quit = events.quit || key.sym == SDLK_ESCAPE || key.sym == SDLK_q;
+      events.input.push_back(key_event(key.sym, (key.mod & KMOD_SHIFT) != 0));
+      break;
+    }
+    case SDL_TEXTINPUT: {
+      InputEvent text;
+      text.kind = Kind::text;
+      text.text = event.text.text;
+      events.input.push_back(text);
+      break;
+    }
+    case SDL_MOUSEBUTTONDOWN:
+    case SDL_MOUSEBUTTONUP:
+      if (event.button.button != SDL_BUTTON_LEFT) break;
+      events.input.push_back(pointer_event(event.type == SDL_MOUSEBUTTONDOWN ? Kind::pointer_down : Kind::pointer_up,
+                                           output_point(event.button.x, event.button.y)));
+      break;
+    case SDL_MOUSEMOTION:
+      events.input.push_back(pointer_event(Kind::pointer_move, output_point(event.motion.x, event.motion.y)));
+      break;
+    case SDL_WINDOWEVENT:
+      events.redraw = true;
+      break;
+    case SDL_RENDER_TARGETS_RESET:
+    case SDL_RENDER_DEVICE_RESET:
+      events.textures_lost = events.redraw = true;
+      break;
+    default:
+      break;
+  }
+}
+
 WindowEvents Window::poll() {
   WindowEvents events;
   SDL_Event event;
-  while (window_ != nullptr && SDL_PollEvent(&event) != 0) {
-    switch (event.type) {
-      case SDL_QUIT:
-        events.quit = true;
-        break;
-      case SDL_KEYDOWN:
-        events.quit = events.quit || event.key.keysym.sym == SDLK_ESCAPE || event.key.keysym.sym == SDLK_q;
-        break;
-      case SDL_WINDOWEVENT:
-        events.redraw = true;
-        break;
-      case SDL_RENDER_TARGETS_RESET:
-      case SDL_RENDER_DEVICE_RESET:
-        events.textures_lost = events.redraw = true;
-        break;
-      default:
-        break;
-    }
-  }
+  while (window_ != nullptr && SDL_PollEvent(&event) != 0) take_event(event, events);
+  const WindowEvents put = std::exchange(put_, {});
+  events.quit = events.quit || put.quit;
+  events.closed = events.closed || put.closed;
+  events.redraw = events.redraw || put.redraw;
+  events.textures_lost = events.textures_lost || put.textures_lost;
+  events.input.insert(events.input.end(), put.input.begin(), put.input.end());
   return events;
 }
+
+void Window::show_pointer(bool shown) { SDL_ShowCursor(shown ? SDL_ENABLE : SDL_DISABLE); }
 
 cv::Mat Window::picture() const {
   const cv::Size s = size();

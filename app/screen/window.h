@@ -6,13 +6,19 @@
 #include <memory>
 #include <opencv2/core.hpp>
 #include <string>
+#include <utility>
+#include <vector>
+
+#include "app/screen/input.h"
 
 namespace app {
 
 struct WindowEvents {
-  bool quit = false;           // closed, Escape or q
-  bool redraw = false;         // shown again or its size changed
-  bool textures_lost = false;  // every texture must be made anew
+  bool quit = false;              // closed, Escape or q
+  bool closed = false;            // closed by the system; what a screen looks at that has keys of its own
+  bool redraw = false;            // shown again or its size changed
+  bool textures_lost = false;     // every texture must be made anew
+  std::vector<InputEvent> input;  // in order
 };
 
 class Window {
@@ -31,18 +37,26 @@ class Window {
   SDL_Renderer* renderer() const { return renderer_; }
   cv::Size size() const;  // px of the output
   WindowEvents poll();
+  // Handed over by the next poll(), after what the system has: input for a window in memory.
+  void put(WindowEvents events) { put_ = std::move(events); }
+  // The mouse's arrow; a full screen starts without it.
+  static void show_pointer(bool shown);
   // What has been drawn since the last present(), 8 bit BGR. Empty when the driver refuses.
   cv::Mat picture() const;
   void present();
 
  private:
   Window() = default;
+  void take_event(const SDL_Event& event, WindowEvents& events);
+  // px of the output for the window's own units.
+  SDL_FPoint output_point(int x, int y) const;
 
   SDL_Window* window_ = nullptr;
   SDL_Surface* surface_ = nullptr;  // in memory only
   SDL_Renderer* renderer_ = nullptr;
   bool started_video_ = false;
   int oversampling_ = 1;
+  WindowEvents put_;
 };
 
 }  // namespace app

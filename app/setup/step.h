@@ -31,6 +31,7 @@ struct StepAdvice {
   std::string sentence;              // what to do next
   std::vector<std::string> details;  // small lines: "12 of 20 pictures", "missing: top left, tilted to the right"
   double progress = 0.0;             // 0 to 1
+  bool enough = false;               // finish() could give a result already, a poorer one: "compute now" is offered
   bool taken = false;                // this frame was kept: the screen flashes
   bool complete = false;             // finish() has all that it needs
   std::vector<StepMark> marks;

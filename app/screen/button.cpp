@@ -1,0 +1,180 @@
+#include "app/screen/button.h"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include "app/screen/symbols.h"
+
+namespace app {
+namespace {
+
+constexpr double kRadius_mm = 1.6;
+constexpr double kLabel_mm = 3.4;
+constexpr double kPad_mm = 2.0;
+
+bool inside(const SDL_FRect& r, SDL_FPoint p) { return p.x >= r.x && p.x < r.x + r.w && p.y >= r.y && p.y < r.y + r.h; }
+
+SDL_FRect grown(const SDL_FRect& r, float by) { return {r.x - by, r.y - by, r.w + 2.0F * by, r.h + 2.0F * by}; }
+
+// A frame around the area, `width` px, on its inside.
+void frame(Canvas& canvas, const SDL_FRect& area, float radius, float width, Colour line, Colour fill) {
+  canvas.rounded_rect(area, radius, line);
+  canvas.rounded_rect(grown(area, -width), std::max(0.0F, radius - width), fill);
+}
+
+// In one line as large as fits, else in two.
+void draw_label(Text& text, const Scale& scale, const SDL_FRect& room, const std::string& label, Colour colour) {
+  const TextStyle wanted{Weight::bold, scale.text_mm(kLabel_mm)};
+  std::vector<std::string_view> lines{label};
+  if (text.width(wanted, label) > room.w) lines = text.wrap(wanted, label, room.w);
+  TextStyle style = wanted;
+  for (std::string_view line : lines)
+    style.height_px = std::min(style.height_px, text.fitted(wanted, line, room.w).height_px);
+  const float pitch = 1.55F * static_cast<float>(style.height_px);
+  const float above = static_cast<float>(lines.size() - 1) * pitch;
+  float y = room.y + room.h / 2.0F - above / 2.0F + static_cast<float>(style.height_px) / 2.0F;
+  for (std::string_view line : lines) {
+    text.draw_centred(style, {room.x + room.w / 2.0F, y}, line, colour);
+    y += pitch;
+  }
+}
+
+void draw_one(Canvas& canvas, Text& text, const Scale& scale, const Button& button, bool focused, bool pressed) {
+  const float radius = scale.mm(kRadius_mm);
+  const float line = scale.mm(0.5);
+  if (focused) frame(canvas, grown(button.area, 3.0F * line), radius + 3.0F * line, line, theme::kText, theme::kGround);
+  const bool light = button.main && button.enabled;
+  const Colour fill = !button.enabled ? theme::kPanel
+                      : light         ? (pressed ? theme::kTextQuiet : theme::kText)
+                                      : (pressed ? theme::kRule : theme::kPanelRaised);
+  const Colour edge = button.selected ? theme::kText : button.enabled ? theme::kTextQuiet : fill;
+  frame(canvas, button.area, radius, button.selected ? 2.0F * line : line, light ? fill : edge, fill);
+  const float pad = scale.mm(kPad_mm);
+  SDL_FRect room{button.area.x + pad, button.area.y, button.area.w - 2.0F * pad, button.area.h};
+  // A pressed button gives way under the finger.
+  if (pressed) room.y += scale.mm(0.6);
+  if (button.selected) {
+    const float sign = scale.mm(2.4);
+    draw_tick(canvas, {room.x + sign, room.y + room.h / 2.0F}, sign, theme::kWithin, theme::kPanel);
+    room.x += 2.0F * sign + pad / 2.0F;
+    room.w -= 2.0F * sign + pad / 2.0F;
+  }
+  draw_label(text, scale, room, button.label,
+             light            ? theme::kGround
+             : button.enabled ? theme::kText
+                              : theme::kTextQuiet);
+}
+
+}  // namespace
+
+void place_in_row(std::span<Button> buttons, const SDL_FRect& row, float gap) {
+  const auto n = static_cast<float>(buttons.size());
+  const float width = (row.w - gap * (n - 1.0F)) / n;
+  float x = row.x;
+  for (Button& button : buttons) {
+    button.area = {x, row.y, width, row.h};
+    x += width + gap;
+  }
+}
+
+void place_in_column(std::span<Button> buttons, const SDL_FRect& column, float height, float gap) {
+  float y = column.y;
+  for (Button& button : buttons) {
+    button.area = {column.x, y, column.w, height};
+    y += height + gap;
+  }
+}
+
+const Button* Buttons::find(std::optional<int> id) const {
+  if (!id) return nullptr;
+  const auto it = std::find_if(buttons_.begin(), buttons_.end(), [&](const Button& b) { return b.id == *id; });
+  return it != buttons_.end() && it->enabled ? &*it : nullptr;
+}
+
+void Buttons::set(std::vector<Button> buttons) {
+  buttons_ = std::move(buttons);
+  if (find(focus_) == nullptr) focus_.reset();
+  if (find(held_) == nullptr) held_.reset();
+}
+
+const Button* Buttons::hit(SDL_FPoint at) const {
+  const auto it =
+      std::find_if(buttons_.begin(), buttons_.end(), [&](const Button& b) { return b.enabled && inside(b.area, at); });
+  return it != buttons_.end() ? &*it : nullptr;
+}
+
+void Buttons::move_focus(int steps) {
+  std::vector<int> ids;
+  for (const Button& button : buttons_)
+    if (button.enabled) ids.push_back(button.id);
+  if (ids.empty()) return;
+  const int n = static_cast<int>(ids.size());
+  const auto at = std::find(ids.begin(), ids.end(), focus_.value_or(-1));
+  int index = focus_ && at != ids.end() ? static_cast<int>(at - ids.begin()) + steps : steps > 0 ? 0 : n - 1;
+  index = (index % n + n) % n;
+  focus_ = ids[static_cast<std::size_t>(index)];
+}
+
+std::optional<int> Buttons::key_pressed(const InputEvent& event) {
+  for (const Button& button : buttons_)
+    if (button.enabled && button.key != 0 && button.key == event.key) return button.id;
+  switch (event.key) {
+    case SDLK_TAB:
+      move_focus(event.shift ? -1 : 1);
+      return std::nullopt;
+    case SDLK_RIGHT:
+    case SDLK_DOWN:
+      move_focus(1);
+      return std::nullopt;
+    case SDLK_LEFT:
+    case SDLK_UP:
+      move_focus(-1);
+      return std::nullopt;
+    case SDLK_RETURN:
+    case SDLK_KP_ENTER:
+    case SDLK_SPACE: {
+      if (const Button* focused = find(focus_)) return focused->id;
+      if (event.key == SDLK_SPACE) return std::nullopt;
+      const auto wanted =
+          std::find_if(buttons_.begin(), buttons_.end(), [](const Button& b) { return b.enabled && b.main; });
+      return wanted != buttons_.end() ? std::optional(wanted->id) : std::nullopt;
+    }
+    default:
+      return std::nullopt;
+  }
+}
+
+std::optional<int> Buttons::handle(const InputEvent& event) {
+  switch (event.kind) {
+    case InputEvent::Kind::pointer_down: {
+      const Button* button = hit(event.at);
+      held_ = button != nullptr ? std::optional(button->id) : std::nullopt;
+      over_ = button != nullptr;
+      focus_.reset();
+      return std::nullopt;
+    }
+    case InputEvent::Kind::pointer_move: {
+      const Button* held = find(held_);
+      over_ = held != nullptr && inside(held->area, event.at);
+      return std::nullopt;
+    }
+    case InputEvent::Kind::pointer_up: {
+      const Button* held = find(std::exchange(held_, std::nullopt));
+      over_ = false;
+      return held != nullptr && inside(held->area, event.at) ? std::optional(held->id) : std::nullopt;
+    }
+    case InputEvent::Kind::key:
+      return key_pressed(event);
+    default:
+      return std::nullopt;
+  }
+}
+
+void Buttons::draw(Canvas& canvas, Text& text, const Scale& scale) const {
+  for (const Button& button : buttons_) {
+    draw_one(canvas, text, scale, button, focus_ == button.id, pressed() == button.id);
+  }
+}
+
+}  // namespace app
