@@ -9,6 +9,7 @@
 #include <fstream>
 #include <memory>
 #include <opencv2/imgcodecs.hpp>
+#include <optional>
 #include <vector>
 
 namespace app {
@@ -17,6 +18,7 @@ namespace {
 using Bytes = std::vector<unsigned char>;
 
 constexpr std::uintmax_t kLargestFile = 256u << 20;
+constexpr std::int64_t kMostPixels = 400'000'000;
 constexpr std::string_view kPngMagic{"\x89PNG\r\n\x1a\n", 8};
 constexpr std::string_view kJpegMagic{"\xff\xd8\xff", 3};
 
@@ -32,7 +34,11 @@ Picture damaged(const std::filesystem::path& file, const std::string& why) {
   return fault(PictureFault::damaged, file, "is damaged (" + why + "); copy or take it again");
 }
 
-Picture wrong_size(const std::filesystem::path& file, cv::Size is, cv::Size wanted) {
+// A fault when the size is not the wanted one, or, where any is welcome, when no camera has it.
+std::optional<Picture> wrong_size(const std::filesystem::path& file, cv::Size is, cv::Size wanted) {
+  if (wanted.empty() && !is.empty() && std::int64_t{is.width} * is.height <= kMostPixels) return std::nullopt;
+  if (wanted.empty()) return damaged(file, "no camera's picture has its size");
+  if (is == wanted) return std::nullopt;
   const auto text = [](cv::Size size) { return std::to_string(size.width) + " x " + std::to_string(size.height); };
   return fault(PictureFault::wrong_size, file,
                "is " + text(is) + " pixels and the station's camera has " + text(wanted) +
@@ -68,7 +74,7 @@ Picture decode_png(const Bytes& bytes, const std::filesystem::path& file, cv::Si
                  "has 16 bits a channel; save it with 8, so that it is known what was done to the light");
   const cv::Size is(static_cast<int>(std::min(big_endian(&bytes[16]), 0x7fffffffu)),
                     static_cast<int>(std::min(big_endian(&bytes[20]), 0x7fffffffu)));
-  if (is != size) return wrong_size(file, is, size);
+  if (auto other = wrong_size(file, is, size)) return *other;
   if (!png_is_whole(bytes)) return truncated(file);
   Picture picture;
   try {
@@ -76,7 +82,7 @@ Picture decode_png(const Bytes& bytes, const std::filesystem::path& file, cv::Si
   } catch (const cv::Exception& error) {
     return damaged(file, error.err);
   }
-  if (picture.grey.size() != size || picture.grey.type() != CV_8UC1)
+  if (picture.grey.size() != is || picture.grey.type() != CV_8UC1)
     return damaged(file, "its pixels cannot be unpacked");
   return picture;
 }
@@ -91,10 +97,10 @@ Picture decode_jpeg(const Bytes& bytes, const std::filesystem::path& file, cv::S
   if (tjDecompressHeader3(jpeg.get(), bytes.data(), length, &is.width, &is.height, &subsampling, &colours) != 0 &&
       tjGetErrorCode(jpeg.get()) != TJERR_WARNING)
     return damaged(file, tjGetErrorStr2(jpeg.get()));
-  if (is != size) return wrong_size(file, is, size);
-  Picture picture{cv::Mat(size, CV_8UC1), PictureFault::none, {}};
-  if (tjDecompress2(jpeg.get(), bytes.data(), length, picture.grey.data, size.width,
-                    static_cast<int>(picture.grey.step), size.height, TJPF_GRAY, TJFLAG_STOPONWARNING) == 0)
+  if (auto other = wrong_size(file, is, size)) return *other;
+  Picture picture{cv::Mat(is, CV_8UC1), PictureFault::none, {}};
+  if (tjDecompress2(jpeg.get(), bytes.data(), length, picture.grey.data, is.width, static_cast<int>(picture.grey.step),
+                    is.height, TJPF_GRAY, TJFLAG_STOPONWARNING) == 0)
     return picture;
   const std::string why = tjGetErrorStr2(jpeg.get());
   return why.find("remature end of JPEG file") != std::string::npos ? truncated(file) : damaged(file, why);

@@ -21,7 +21,7 @@ struct Picture {
 
 // Reads a JPEG or PNG of 8 bits a channel; colour becomes grey; a camera's orientation tag is not followed, since the
 // lens is known in the sensor's own pixels. `size`: the picture's size, px; another one is a fault, told before the
-// pixels are unpacked. Never throws for what the file holds.
+// pixels are unpacked; empty: any. Never throws for what the file holds.
 Picture load_picture(const std::filesystem::path& file, cv::Size size);
 
 // Whether the name ends as a JPEG's or PNG's does.

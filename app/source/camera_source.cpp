@@ -212,11 +212,12 @@ lc::ControlList controls_for(const lc::Camera& camera, const CameraSettings& set
   return controls;
 }
 
+const std::array kFormats{lc::formats::YUV420, lc::formats::NV12, lc::formats::R8};
+
 // A stream whose first plane is the luminance: YUV420, NV12 or a grey sensor's own format.
 std::unique_ptr<lc::CameraConfiguration> configure(lc::Camera& camera, cv::Size size) {
-  const std::array formats{lc::formats::YUV420, lc::formats::NV12, lc::formats::R8};
   std::string offered;
-  for (const lc::PixelFormat& format : formats) {
+  for (const lc::PixelFormat& format : kFormats) {
     auto configuration = camera.generateConfiguration({lc::StreamRole::VideoRecording});
     if (!configuration || configuration->empty()) break;
     lc::StreamConfiguration& stream = configuration->at(0);
@@ -233,6 +234,22 @@ std::unique_ptr<lc::CameraConfiguration> configure(lc::Camera& camera, cv::Size 
                            " x " + std::to_string(size.height) + " px" +
                            (offered.empty() ? "" : "; it offers " + offered) +
                            ": put a size that it has into the station file and calibrate again");
+}
+
+// The largest of the sizes that the camera names for pictures of these kinds.
+cv::Size largest_size(lc::Camera& camera) {
+  cv::Size largest;
+  const auto configuration = camera.generateConfiguration({lc::StreamRole::VideoRecording});
+  if (configuration && !configuration->empty()) {
+    const lc::StreamFormats& formats = configuration->at(0).formats();
+    for (const lc::PixelFormat& format : kFormats)
+      for (const lc::Size& one : formats.sizes(format)) {
+        const cv::Size size(static_cast<int>(one.width), static_cast<int>(one.height));
+        if (std::int64_t{size.width} * size.height > std::int64_t{largest.width} * largest.height) largest = size;
+      }
+  }
+  if (largest.empty()) throw std::runtime_error("the camera names no sizes of YUV420, NV12 or grey pictures");
+  return largest;
 }
 
 class CameraSource : public FrameSource {
@@ -293,6 +310,7 @@ class CameraSource : public FrameSource {
 
   void restart() {
     end_run();
+    if (size_.empty()) size_ = largest_size(*camera_);
     const auto configuration = configure(*camera_, size_);
     const lc::StreamConfiguration& stream = configuration->at(0);
     auto run = std::make_shared<Run>(manager_, camera_, stream.stream(), size_, stream.stride);

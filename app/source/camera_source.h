@@ -35,11 +35,11 @@ class Cameras {
   // The cameras that are plugged in. Empty also when libcamera cannot start.
   std::vector<CameraInfo> list() const;
 
-  // Opens and starts the only camera, or the one whose id or model contains `name`, with pictures of `size` px, whose
-  // luminance plane is handed on without copying. Throws std::runtime_error in the operator's words: none or several
-  // fit, it is in use, it cannot give such pictures.
-  // next() gives nothing, and trouble() says so, when no picture came for two seconds; called again, it restarts the
-  // camera. The source keeps the manager alive. Frames outlive the source.
+  // Opens and starts the only camera, or the one whose id or model contains `name`, with pictures of `size` px (empty:
+  // the largest that it has), whose luminance plane is handed on without copying. Throws std::runtime_error in the
+  // operator's words: none or several fit, it is in use, it cannot give such pictures. next() gives nothing, and
+  // trouble() says so, when no picture came for two seconds; called again, it restarts the camera. The source keeps the
+  // manager alive. Frames outlive the source.
   std::unique_ptr<FrameSource> open(const std::optional<std::string>& name, cv::Size size,
                                     const CameraSettings& settings = {}) const;
 

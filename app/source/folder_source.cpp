@@ -35,6 +35,7 @@ std::optional<Frame> FolderSource::next() {
     Picture picture = load_picture(files_[at_], size_);
     if (picture.fault == PictureFault::none) {
       ++at_;
+      size_ = picture.grey.size();
       Frame frame;
       frame.grey = std::move(picture.grey);
       frame.number = number_++;

@@ -15,9 +15,9 @@ namespace app {
 
 class FolderSource : public FrameSource {
  public:
-  // Pictures of another size than `size` px and files that cannot be read are told to `complain`, once, and passed
-  // over. `period_s`: from one picture to the next. Throws std::runtime_error when the folder is none or holds no
-  // pictures.
+  // Pictures of another size than `size` px (empty: the first readable picture's) and files that cannot be read are
+  // told to `complain`, once, and passed over. `period_s`: from one picture to the next. Throws std::runtime_error when
+  // the folder is none or holds no pictures.
   FolderSource(const std::filesystem::path& folder, cv::Size size, double period_s,
                std::function<void(const std::string&)> complain);
 

@@ -82,6 +82,19 @@ TEST_CASE("a picture of another size or depth is refused by name", "[picture][er
         PictureFault::sixteen_bit);
 }
 
+TEST_CASE("where any size is welcome, a picture has its own", "[picture]") {
+  const TemporaryFolder folder;
+  for (const char* ending : {".jpg", ".png"}) {
+    const app::Picture picture = load_picture(folder.put("frame", encoded(colourful(), ending)), {});
+    INFO(picture.detail);
+    CHECK(picture.fault == PictureFault::none);
+    CHECK(picture.grey.size() == kSize);
+  }
+  std::string huge = encoded(colourful(), ".png");
+  for (const std::size_t at : {16u, 20u}) huge.replace(at, 4, std::string("\x7f\xff\xff\xff", 4));  // width, height
+  CHECK(load_picture(folder.put("huge", huge), {}).fault == PictureFault::damaged);
+}
+
 // Guarantees: a picture cut anywhere is no picture. Example failure: libjpeg fills the rest with grey and only warns.
 TEST_CASE("a picture cut anywhere is refused", "[picture][errors]") {
   const TemporaryFolder folder;
