@@ -26,6 +26,9 @@ class RayField {
   const cv::Vec3d& camera_mm() const { return camera_mm_; }  // the camera's centre, board frame
   const vision::Lens& lens() const { return lens_; }
   const vision::CameraPose& pose() const { return pose_; }
+  // Undistorted normalised image coordinates of the pixels' centres; far off where the lens sees nothing.
+  const cv::Mat1f& normal_x() const { return normal_x_; }
+  const cv::Mat1f& normal_y() const { return normal_y_; }
   // d(x, y) / dz along the ray, board frame.
   const cv::Mat1f& slope_x() const { return slope_x_; }
   const cv::Mat1f& slope_y() const { return slope_y_; }
@@ -53,7 +56,7 @@ class RayField {
 
  private:
   vision::Lens lens_;
-  cv::Mat1f normal_x_, normal_y_;  // undistorted normalised coordinates
+  cv::Mat1f normal_x_, normal_y_;
   vision::CameraPose pose_;
   cv::Vec3d camera_mm_;
   cv::Mat1f slope_x_, slope_y_;

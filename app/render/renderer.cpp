@@ -8,6 +8,7 @@
 #include "app/render/flat_layer.h"
 #include "app/render/hand_layer.h"
 #include "app/render/light_map.h"
+#include "app/render/page_layer.h"
 #include "app/render/ray_field.h"
 #include "app/render/ring_layer.h"
 #include "app/render/ring_solid.h"
@@ -67,6 +68,7 @@ struct Renderer::State {
   void draw_board(const Scene& scene);
   void draw_still(const Scene& scene);
   void draw_north_mark(const Scene& scene);
+  void draw_pages(const Scene& scene, bool lying);
   const cv::Mat1w& with_hand(const Scene& scene);
 
   vision::Station station;
@@ -78,6 +80,8 @@ struct Renderer::State {
   SceneKey board_for, cloth_for, map_for, still_for;
   Texture cloth;
   LightMap map;
+  PageLayer page_layer;
+  std::vector<ScenePage> pages_drawn;  // keeps them alive
   cv::Mat1w board, sharp, blurred, hand_picture;
   cv::Mat1b picture;
 };
@@ -105,12 +109,19 @@ void Renderer::State::draw_north_mark(const Scene& scene) {
            scene.ring.rim_height_mm, sharp);
 }
 
+void Renderer::State::draw_pages(const Scene& scene, bool lying) {
+  for (const ScenePage& page : scene.pages)
+    if (lies_on_board(page.place) == lying) page_layer.draw(rays, page, Shading(scene.light), sharp);
+}
+
 void Renderer::State::draw_still(const Scene& scene) {
   SceneKey key = still_key(scene);
   if (key == still_for) return;
   still_for.clear();
   draw_board(scene);
   board.copyTo(sharp);
+  pages_drawn = scene.pages;
+  draw_pages(scene, true);
   const double ground_mm = scene.cloth ? scene.cloth_height_mm : 0.0;
   if (scene.ring.state == RingState::under_cloth) {  // seen where the cloth doesn't reach
     Scene bare = scene;
@@ -135,6 +146,7 @@ void Renderer::State::draw_still(const Scene& scene) {
     draw_north_mark(scene);
   }
   for (const Tape& tape : scene.tapes) draw_tape(rays, tape, sharp);
+  draw_pages(scene, false);
   blur(sharp, scene.optics, blurred);
   still_for = std::move(key);
 }

@@ -7,6 +7,7 @@
 #include <optional>
 #include <vector>
 
+#include "app/render/printed_page.h"
 #include "vision/camera.h"
 #include "vision/geometry.h"
 #include "vision/station.h"
@@ -108,6 +109,7 @@ struct Scene {
   Ring ring;
   std::vector<StickerPlace> stickers;
   std::vector<Tape> tapes;
+  std::vector<ScenePage> pages;  // printed sheets, lying or held; a later one hides an earlier one
   std::optional<Hand> hand;
   Light light;
   Optics optics;

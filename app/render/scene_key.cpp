@@ -1,5 +1,7 @@
 #include "app/render/scene_key.h"
 
+#include <cstdint>
+
 #include "app/render/light_map.h"
 
 namespace app {
@@ -55,7 +57,8 @@ SceneKey still_key(const Scene& scene) {
   add(key, scene.ring.board_from_hoop);
   add(key, {scene.light.azimuth_deg});
   add(key, {scene.ring.albedo, scene.ring.gloss, scene.ring.translucency, scene.ring.edge_radius_mm});
-  add(key, {static_cast<double>(scene.stickers.size()), static_cast<double>(scene.tapes.size())});
+  add(key, {static_cast<double>(scene.stickers.size()), static_cast<double>(scene.tapes.size()),
+            static_cast<double>(scene.pages.size())});
   for (const StickerPlace& sticker : scene.stickers) {
     add(key, sticker.board_from_sticker);
     add(key, sticker.print_from_paper);
@@ -64,6 +67,13 @@ SceneKey still_key(const Scene& scene) {
   for (const Tape& tape : scene.tapes) {
     add(key, tape.board_from_tape);
     add(key, {tape.size_mm.width, tape.size_mm.height, tape.height_mm, tape.albedo});
+  }
+  for (const ScenePage& page : scene.pages) {
+    // The renderer holds on to the pages that it has drawn, so no other page can have come to the same address.
+    add(key, {static_cast<double>(reinterpret_cast<std::uintptr_t>(page.page.get()))});
+    for (const double v : page.place.rotation.val) key.push_back(v);
+    for (const double v : page.place.origin_mm.val) key.push_back(v);
+    add(key, {page.cut_mm.x, page.cut_mm.y, page.cut_mm.width, page.cut_mm.height});
   }
   add(key, {scene.optics.blur_sigma_px, scene.optics.motion_px.x, scene.optics.motion_px.y});
   return key;

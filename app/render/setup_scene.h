@@ -4,26 +4,12 @@
 
 #include <cstdint>
 #include <memory>
-#include <opencv2/core.hpp>
 
 #include "app/render/scene.h"
 #include "app/source/frame_source.h"
 #include "vision/station.h"
 
 namespace app {
-
-// A printed page as an area of reflectance: 0 black ink to 255 paper.
-struct PrintedPage {
-  cv::Mat1b picture;       // upright
-  double px_per_mm = 0.0;  // of the paper as it was printed
-};
-
-// Where a page is held or lies: board frame from page frame (mm, origin at the page's centre, x to its right, y to its
-// top, z out of its face).
-struct PagePlace {
-  cv::Matx33d rotation = cv::Matx33d::eye();
-  cv::Vec3d origin_mm{0.0, 0.0, 0.1};
-};
 
 // What the rendered station plays while a step of the set-up runs.
 enum class SetupScript {
