@@ -38,6 +38,15 @@ void read_north(const Section& top, vision::Hoop& hoop) {
   }
 }
 
+// Optional: the usual bevel where they are left out.
+void read_edge_drops(const Section& top, vision::Hoop& hoop) {
+  constexpr Range kDrop{0.0, 5.0};
+  if (top.has("inner_edge_drop_mm"))
+    hoop.inner_edge_drop_mm = top.number("inner_edge_drop_mm", kDrop, "inner_edge_drop_mm = 0.4");
+  if (top.has("outer_edge_drop_mm"))
+    hoop.outer_edge_drop_mm = top.number("outer_edge_drop_mm", kDrop, "outer_edge_drop_mm = 0.8");
+}
+
 void read_field(const Section& top, vision::Hoop& hoop) {
   constexpr Range kField{5.0, 2000.0};
   hoop.field_is_round = top.has("field_diameter_mm");
@@ -165,7 +174,7 @@ vision::Hoop hoop_from_text(std::string_view text, const std::string& file) {
   const toml::table root = parse_toml(text, file);
   const Section top(file, root, "a hoop file");
   top.allow_only({"name", "north", "rim_height_mm", "cloth_height_mm", "field_mm", "field_diameter_mm", "inner_mm",
-                  "outer_mm", "notch"});
+                  "outer_mm", "inner_edge_drop_mm", "outer_edge_drop_mm", "notch"});
   vision::Hoop hoop;
   hoop.name = top.text("name", "name = \"130 x 180\"");
   if (hoop.name.empty() || hoop.name.size() > 100)
@@ -173,6 +182,7 @@ vision::Hoop hoop_from_text(std::string_view text, const std::string& file) {
   read_north(top, hoop);
   hoop.rim_height_mm = top.number("rim_height_mm", {0.0, 100.0}, "rim_height_mm = 11.0");
   hoop.cloth_height_mm = top.number("cloth_height_mm", {0.0, 100.0}, "cloth_height_mm = 1.0");
+  read_edge_drops(top, hoop);
   read_field(top, hoop);
   hoop.inner_mm = read_outline(top, "inner_mm");
   hoop.outer_mm = read_outline(top, "outer_mm");
@@ -187,6 +197,10 @@ std::string text_of(const vision::Hoop& hoop) {
   out << "name = " << toml_text(hoop.name) << "\nnorth = " << toml_text(north_text(hoop))
       << "\nrim_height_mm = " << toml_number(hoop.rim_height_mm)
       << "\ncloth_height_mm = " << toml_number(hoop.cloth_height_mm) << "\n";
+  if (hoop.inner_edge_drop_mm != vision::kInnerEdgeDropMm)
+    out << "inner_edge_drop_mm = " << toml_number(hoop.inner_edge_drop_mm) << "\n";
+  if (hoop.outer_edge_drop_mm != vision::kOuterEdgeDropMm)
+    out << "outer_edge_drop_mm = " << toml_number(hoop.outer_edge_drop_mm) << "\n";
   if (hoop.field_is_round)
     out << "field_diameter_mm = " << toml_number(hoop.field_mm.width) << "\n";
   else

@@ -15,6 +15,7 @@ vision::Hoop proof_hoop(double print_scale) {
   vision::Hoop hoop;
   hoop.name = "proof sheet";
   hoop.rim_height_mm = kPaperThicknessMm;
+  hoop.inner_edge_drop_mm = hoop.outer_edge_drop_mm = 0.0;  // ink has no bevel
   hoop.cloth_height_mm = kPaperThicknessMm;
   hoop.field_mm = {(kProofInnerWidthMm - 10.0) * print_scale, (kProofInnerHeightMm - 10.0) * print_scale};
   hoop.inner_mm = rounded_rectangle(kProofInnerWidthMm, kProofInnerHeightMm, kProofInnerRadiusMm);

@@ -28,17 +28,15 @@ struct RimEdgeOptions {
   double least_step = 5.0;  // grey levels; smaller steps are noise
 };
 
-// Rims are bevelled or rounded. What shows as the outer edge is the widest part, below the bevel; the inner edge shows
-// about its middle. A bevel of 0.8 mm is usual; heights below the rim's face, mm.
-inline constexpr double kInnerEdgeDropMm = 0.4;
-inline constexpr double kOuterEdgeDropMm = 0.8;
-
 // The hoop frame as seen at the height at which each outline's edge shows.
 struct RimViews {
   PlaneView inner, outer;
-  RimViews(const Lens& lens, const CameraPose& camera_from_board, double rim_height_mm, const Pose2& board_from_hoop)
-      : inner(lens, camera_from_board, rim_height_mm - kInnerEdgeDropMm, board_from_hoop),
-        outer(lens, camera_from_board, rim_height_mm - kOuterEdgeDropMm, board_from_hoop) {}
+  // T: Hoop or RimModel, which know how far below the rim's face the edges show.
+  template <class T>
+  RimViews(const Lens& lens, const CameraPose& camera_from_board, double rim_height_mm, const T& ring,
+           const Pose2& board_from_hoop)
+      : inner(lens, camera_from_board, rim_height_mm - ring.inner_edge_drop_mm, board_from_hoop),
+        outer(lens, camera_from_board, rim_height_mm - ring.outer_edge_drop_mm, board_from_hoop) {}
 };
 
 // The edges across each point of the model. The outcome's vector is reused between calls.

@@ -97,6 +97,8 @@ std::vector<cv::Point2d> resampled(const std::vector<cv::Point2d>& closed, doubl
 
 RimModel rim_model(const Hoop& hoop, double spacing_mm) {
   RimModel model;
+  model.inner_edge_drop_mm = hoop.inner_edge_drop_mm;
+  model.outer_edge_drop_mm = hoop.outer_edge_drop_mm;
   append_outline(hoop.inner_mm, hoop.outer_mm, true, hoop, spacing_mm, model.points);
   model.inner_count = static_cast<int>(model.points.size());
   append_outline(hoop.outer_mm, hoop.inner_mm, false, hoop, spacing_mm, model.points);

@@ -26,6 +26,8 @@ struct RimModel {
   int symmetry = 1;
   double mean_radius_mm = 0.0;  // of the inner outline
   double reach_mm = 0.0;        // furthest outline point from the origin
+  // Below the rim's face, as of the hoop.
+  double inner_edge_drop_mm = kInnerEdgeDropMm, outer_edge_drop_mm = kOuterEdgeDropMm;
 };
 
 RimModel rim_model(const Hoop& hoop, double spacing_mm);

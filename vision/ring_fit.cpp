@@ -168,7 +168,7 @@ void add_priors(Round& round, const Vector& x, bool settled, bool fixed_angle) {
 
 bool RingFitter::fit(const cv::Mat& grey, const Lens& lens, const CameraPose& pose, double rim_height_mm,
                      const RimModel& model, const Pose2& start, const RingFitOptions& options, RingFit& outcome) {
-  const RimViews views(lens, pose, rim_height_mm, start);
+  const RimViews views(lens, pose, rim_height_mm, model, start);
   find_rim_edges(grey, views, model, options.edges, edges_);
   outcome.found.assign(model.points.size(), 0);
   Vector x = Vector::all(0.0);

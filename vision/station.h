@@ -36,6 +36,11 @@ struct Notch {
   int teeth = 1;      // how many grooves stand side by side; north is doubled on most rings
 };
 
+// Rims are bevelled or rounded. What shows as the outer edge is the widest part, below the bevel; the inner edge shows
+// about its middle. A bevel of 0.8 mm is usual; heights below the rim's face, mm.
+inline constexpr double kInnerEdgeDropMm = 0.4;
+inline constexpr double kOuterEdgeDropMm = 0.8;
+
 // A taught hoop. Outlines: hoop frame, rim plane, counter-clockwise, closed without repeating the first point.
 struct Hoop {
   std::string name;
@@ -47,6 +52,9 @@ struct Hoop {
   bool field_is_round = false;
   std::vector<cv::Point2d> inner_mm;
   std::vector<cv::Point2d> outer_mm;
+  // How far below the rim's face each outline's edge shows; 0 for a printed ring.
+  double inner_edge_drop_mm = kInnerEdgeDropMm;
+  double outer_edge_drop_mm = kOuterEdgeDropMm;
   std::array<Notch, 4> notches;  // in the order of kSides
 };
 

@@ -25,6 +25,8 @@ void same(const vision::Hoop& a, const vision::Hoop& b) {
   CHECK(a.cloth_height_mm == b.cloth_height_mm);
   CHECK(a.field_mm == b.field_mm);
   CHECK(a.field_is_round == b.field_is_round);
+  CHECK(a.inner_edge_drop_mm == b.inner_edge_drop_mm);
+  CHECK(a.outer_edge_drop_mm == b.outer_edge_drop_mm);
   CHECK(a.inner_mm == b.inner_mm);
   CHECK(a.outer_mm == b.outer_mm);
   for (std::size_t i = 0; i < 4; ++i) {
@@ -76,6 +78,19 @@ TEST_CASE("a round field is given by its diameter", "[files]") {
   CHECK(hoop.field_mm == cv::Size2d(120.0, 120.0));
 }
 
+// Guarantees: the height at which each edge shows is its own, and the usual bevel's where the file does not say.
+TEST_CASE("a hoop file may say how far below the rim its edges show", "[files]") {
+  const vision::Hoop plain = calib::hoop_from_text(kHoop, "");
+  CHECK(plain.inner_edge_drop_mm == vision::kInnerEdgeDropMm);
+  CHECK(plain.outer_edge_drop_mm == vision::kOuterEdgeDropMm);
+  CHECK(calib::text_of(plain).find("drop") == std::string::npos);
+  const vision::Hoop hoop = calib::hoop_from_text(
+      with(kHoop, "rim_height_mm = 11.0", "rim_height_mm = 11.0\ninner_edge_drop_mm = 0\nouter_edge_drop_mm = 1.5"),
+      "");
+  CHECK(hoop.inner_edge_drop_mm == 0.0);
+  CHECK(hoop.outer_edge_drop_mm == 1.5);
+}
+
 TEST_CASE("a hoop survives text and back bit by bit", "[files][roundtrip]") {
   vision::Hoop hoop = calib::hoop_from_text(kHoop, "");
   same(hoop, calib::hoop_from_text(calib::text_of(hoop), "again"));
@@ -86,6 +101,8 @@ TEST_CASE("a hoop survives text and back bit by bit", "[files][roundtrip]") {
   hoop.field_is_round = true;
   hoop.field_mm = {120.0 + 1.0 / 3.0, 120.0 + 1.0 / 3.0};
   hoop.rim_height_mm = 10.87;
+  hoop.inner_edge_drop_mm = 0.0;
+  hoop.outer_edge_drop_mm = 1.0 / 3.0;
   hoop.inner_mm[0] += cv::Point2d(1.0 / 7.0, 1e-13);
   hoop.notches[0].teeth = 1;
   hoop.notches[2].teeth = 3;
@@ -115,6 +132,10 @@ TEST_CASE("each fault of a hoop file names its line and the mend", "[files][erro
       {"rim_height_mm = 11.0", "rim_height = 11.0", "h.toml:3: 'rim_height' is not a key of a hoop file; leave it out"},
       {"rim_height_mm", "rim_heigth_mm",
        "h.toml:3: 'rim_heigth_mm' is not a key of a hoop file; write 'rim_height_mm'"},
+      {"cloth_height_mm = 1.0", "cloth_height_mm = 1.0\ninner_edge_drop_mm = -0.1",
+       "h.toml:5: 'inner_edge_drop_mm' is -0.1; write a number from 0 to 5"},
+      {"cloth_height_mm = 1.0", "cloth_height_mm = 1.0\nouter_edge_drop_mm = 5.1",
+       "h.toml:5: 'outer_edge_drop_mm' is 5.1; write a number from 0 to 5"},
       {"cloth_height_mm = 1.0", "cloth_height_mm = -1.0", "h.toml:4: 'cloth_height_mm' is -1; write a number from 0"},
       {"[130.0, 180.0]", "130.0", "h.toml:5: 'field_mm' is a number; write a list such as field_mm = [130.0, 180.0]"},
       {"[130.0, 180.0]", "[130.0]", "h.toml:5: 'field_mm' has 1 numbers; write 2"},

@@ -71,7 +71,7 @@ struct Look {
 inline cv::Mat draw(const vision::Hoop& h, const vision::Pose2& board_from_hoop, const Look& look, unsigned seed = 1) {
   const vision::Station s = station();
   cv::Mat picture(s.lens.height_px, s.lens.width_px, CV_8UC1, cv::Scalar(look.cloth));
-  const vision::RimViews views(s.lens, camera_pose(), h.rim_height_mm, board_from_hoop);
+  const vision::RimViews views(s.lens, camera_pose(), h.rim_height_mm, h, board_from_hoop);
   const vision::PlaneView face(s.lens, camera_pose(), h.rim_height_mm, board_from_hoop);
   std::vector<cv::Point> round;
   for (const cv::Point2d& p : h.outer_mm) round.emplace_back(views.outer.image(p));
