@@ -1,0 +1,25 @@
+// The proof of the station on the proof sheet: guides through places and turns, takes the readings, computes and
+// writes the report.
+#pragma once
+
+#include <filesystem>
+#include <memory>
+
+#include "app/setup/step.h"
+#include "calib/proof_tolerance.h"
+#include "vision/station.h"
+
+namespace app {
+
+struct ProofStepOptions {
+  std::filesystem::path station_file;  // where the report is kept: proof_folder(station_file)
+  int readings = 20;                   // frames in either position at each place
+  int places = 5;
+  calib::ProofTolerance tolerance;
+};
+
+// Places and turns are told from the printed ring's own pose. Live frames are taken while the sheet lies still;
+// pictures (named frames) each as they are. A frame counts when all five stickers are read.
+std::unique_ptr<SetupStep> make_proof_step(const vision::Station& station, const ProofStepOptions& options);
+
+}  // namespace app
