@@ -9,6 +9,7 @@
 #include <ostream>
 #include <stdexcept>
 
+#include "app/commands/render_setup.h"
 #include "app/render/demo_station.h"
 #include "app/render/random_scene.h"
 #include "app/render/renderer.h"
@@ -83,14 +84,6 @@ void write_png(const fs::path& file, const cv::Mat& picture) {
   calib::write_atomically(file, {reinterpret_cast<const char*>(bytes.data()), bytes.size()});
 }
 
-void make_folder(const fs::path& folder) {
-  std::error_code error;
-  fs::create_directories(folder, error);
-  if (!fs::is_directory(folder))
-    throw std::invalid_argument(folder.string() + ": is no folder and none can be made there (" + error.message() +
-                                "); name another for --out");
-}
-
 // One run of the command.
 class Rendering {
  public:
@@ -114,11 +107,11 @@ class Rendering {
   }
 
   void write(std::ostream& out) {
-    make_folder(options_.out_dir / "hoops");
+    make_render_folder(options_.out_dir / "hoops");
     calib::save_station(station_, options_.out_dir / "station.toml");
     for (std::size_t i = 0; i < hoops_.size(); ++i)
       calib::save_hoop(hoops_[i], options_.out_dir / "hoops" / (stems_[i] + ".toml"));
-    for (int i = 0; i < options_.count; ++i) out << write_frame(i) << '\n' << std::flush;
+    for (int i = 0; i < options_.count.value_or(20); ++i) out << write_frame(i) << '\n' << std::flush;
     calib::write_atomically(options_.out_dir / "truth.json", truth_.dump(1) + '\n');
   }
 
@@ -152,7 +145,10 @@ class Rendering {
 
 int run_render(const RenderOptions& options, std::ostream& out, std::ostream& err) {
   try {
-    Rendering(options).write(out);
+    if (options.script)
+      render_setup(options, out);
+    else
+      Rendering(options).write(out);
     return 0;
   } catch (const calib::FileError& error) {
     err << "hoopgauge: " << error.what() << '\n';
