@@ -12,7 +12,7 @@
 namespace app {
 namespace {
 
-constexpr int kPxPerMm = 16;
+constexpr int kPxPerMm = 12;
 const cv::Size kA4Mm(210, 297);
 
 // Whether there is ink at p, mm from the chart's centre.
