@@ -3,6 +3,7 @@
 #include <cmath>
 #include <sstream>
 
+#include "calib/camera_place.h"
 #include "calib/file_text.h"
 #include "calib/toml_reader.h"
 
@@ -63,13 +64,16 @@ vision::Lens read_lens(const Section& camera) {
 }
 
 vision::BoardMark read_mark(const Section& section) {
-  section.allow_only({"id", "x_mm", "y_mm", "angle_deg", "size_mm"});
+  section.allow_only({"id", "x_mm", "y_mm", "angle_deg", "size_mm", "u_mm", "u_angle_deg"});
   vision::BoardMark mark;
   mark.id = section.integer("id", kFirstBoardMark, kLastBoardMark, "id = 400; board marks are tags 400 to 449");
   mark.x_mm = section.number("x_mm", {-2000.0, 2000.0}, "x_mm = -180.0");
   mark.y_mm = section.number("y_mm", {-2000.0, 2000.0}, "y_mm = 140.0");
   mark.angle_deg = section.number("angle_deg", {-360.0, 360.0}, "angle_deg = 0.0");
   mark.size_mm = section.number("size_mm", {5.0, 200.0}, "size_mm = 30.0, the side of the black square");
+  if (section.has("u_mm")) mark.u_mm = section.number("u_mm", {0.0, 100.0}, "u_mm = 0.05, or leave the key out");
+  if (section.has("u_angle_deg"))
+    mark.u_angle_deg = section.number("u_angle_deg", {0.0, 90.0}, "u_angle_deg = 0.03, or leave the key out");
   return mark;
 }
 
@@ -127,9 +131,12 @@ void write_lens(std::ostringstream& out, const vision::Lens& lens) {
 vision::Station station_from_text(std::string_view text, const std::string& file, StationNeeds needs) {
   const toml::table root = parse_toml(text, file);
   const Section top(file, root, "a station file");
-  top.allow_only({"print_scale", "camera", "board_mark"});
+  top.allow_only({"print_scale", "camera", "camera_place", "board_mark"});
   vision::Station station;
   station.lens = read_lens(top.table("camera", "[camera] with width, height, fx, fy, cx, cy and distortion"));
+  if (top.has("camera_place"))
+    station.surveyed_camera =
+        read_camera_place(top.table("camera_place", "[camera_place] as hoopgauge board writes it"));
   station.board_marks = read_marks(top, needs);
   if (top.has("print_scale"))
     station.print_scale =
@@ -143,10 +150,13 @@ std::string text_of(const vision::Station& station) {
     out << "# the sheets' 100 mm bar as measured, over 100\nprint_scale = " << toml_number(station.print_scale)
         << "\n\n";
   write_lens(out, station.lens);
+  if (station.surveyed_camera) out << camera_place_text(*station.surveyed_camera);
   for (const vision::BoardMark& mark : station.board_marks) {
     out << "\n[[board_mark]]\nid = " << mark.id << "\nx_mm = " << toml_number(mark.x_mm)
         << "\ny_mm = " << toml_number(mark.y_mm) << "\nangle_deg = " << toml_number(mark.angle_deg)
         << "\nsize_mm = " << toml_number(mark.size_mm) << "\n";
+    if (mark.u_mm > 0.0) out << "u_mm = " << toml_number(mark.u_mm) << "\n";
+    if (mark.u_angle_deg > 0.0) out << "u_angle_deg = " << toml_number(mark.u_angle_deg) << "\n";
   }
   return std::move(out).str();
 }

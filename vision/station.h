@@ -3,6 +3,7 @@
 
 #include <array>
 #include <opencv2/core.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,6 +15,8 @@ namespace vision {
 struct BoardMark {
   int id = 0;
   double x_mm = 0.0, y_mm = 0.0, angle_deg = 0.0, size_mm = 30.0;
+  // Expanded uncertainties of the survey (k = 2), of the place in its worse direction; 0 when not known.
+  double u_mm = 0.0, u_angle_deg = 0.0;
 };
 
 struct Station {
@@ -21,6 +24,9 @@ struct Station {
   std::vector<BoardMark> board_marks;
   // Length of the sheets' 100 mm bar as the person measured it, over 100: true mm per printed mm.
   double print_scale = 1.0;
+  // Where the camera hung when the board was surveyed (camera_from_board, without a covariance); a frame's pose is
+  // compared with it to notice a knock.
+  std::optional<CameraPose> surveyed_camera;
 };
 
 enum class Side { north, east, south, west };
