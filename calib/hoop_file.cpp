@@ -168,11 +168,8 @@ std::string north_text(const vision::Hoop& hoop) {
   return {};
 }
 
-}  // namespace
-
-vision::Hoop hoop_from_text(std::string_view text, const std::string& file) {
-  const toml::table root = parse_toml(text, file);
-  const Section top(file, root, "a hoop file");
+// The keys of one hoop, those of a hoop file's top.
+vision::Hoop read_hoop(const Section& top) {
   top.allow_only({"name", "north", "rim_height_mm", "cloth_height_mm", "field_mm", "field_diameter_mm", "inner_mm",
                   "outer_mm", "inner_edge_drop_mm", "outer_edge_drop_mm", "notch"});
   vision::Hoop hoop;
@@ -192,8 +189,8 @@ vision::Hoop hoop_from_text(std::string_view text, const std::string& file) {
   return hoop;
 }
 
-std::string text_of(const vision::Hoop& hoop) {
-  std::ostringstream out;
+// `notch`: the name of the notches' table, from the file's top.
+void write_hoop(std::ostringstream& out, const vision::Hoop& hoop, const char* notch_table) {
   out << "name = " << toml_text(hoop.name) << "\nnorth = " << toml_text(north_text(hoop))
       << "\nrim_height_mm = " << toml_number(hoop.rim_height_mm)
       << "\ncloth_height_mm = " << toml_number(hoop.cloth_height_mm) << "\n";
@@ -209,8 +206,44 @@ std::string text_of(const vision::Hoop& hoop) {
   write_outline(out, "outer_mm", hoop.outer_mm);
   for (std::size_t i = 0; i < hoop.notches.size(); ++i) {
     const vision::Notch& notch = hoop.notches[i];
-    out << "\n[[notch]]\nside = \"" << kSideNames[i] << "\"\nat_mm = [" << toml_number(notch.at_mm.x) << ", "
-        << toml_number(notch.at_mm.y) << "]\nteeth = " << notch.teeth << "\n";
+    out << "\n[[" << notch_table << "]]\nside = \"" << kSideNames[i] << "\"\nat_mm = [" << toml_number(notch.at_mm.x)
+        << ", " << toml_number(notch.at_mm.y) << "]\nteeth = " << notch.teeth << "\n";
+  }
+}
+
+}  // namespace
+
+vision::Hoop hoop_from_text(std::string_view text, const std::string& file) {
+  const toml::table root = parse_toml(text, file);
+  return read_hoop(Section(file, root, "a hoop file"));
+}
+
+std::string text_of(const vision::Hoop& hoop) {
+  std::ostringstream out;
+  write_hoop(out, hoop, "notch");
+  return std::move(out).str();
+}
+
+std::vector<vision::Hoop> hoops_from_text(std::string_view text, const std::string& file) {
+  const toml::table root = parse_toml(text, file);
+  const Section top(file, root, "a file of several hoops");
+  const std::string version_line = "hoopgauge_hoops = " + std::to_string(kHoopsVersion);
+  if (!top.has("hoopgauge_hoops") && top.has("inner_mm"))
+    top.fail("this is the file of one hoop, not of several; put it into the hoop folder, or add '" + version_line +
+             "' and [[hoop]] above its keys");
+  top.integer("hoopgauge_hoops", kHoopsVersion, kHoopsVersion, version_line);
+  top.allow_only({"hoopgauge_hoops", "hoop"});
+  std::vector<vision::Hoop> hoops;
+  for (const Section& section : top.tables("hoop")) hoops.push_back(read_hoop(section));
+  return hoops;
+}
+
+std::string text_of(const std::vector<vision::Hoop>& hoops) {
+  std::ostringstream out;
+  out << "hoopgauge_hoops = " << kHoopsVersion << "\n";
+  for (const vision::Hoop& hoop : hoops) {
+    out << "\n[[hoop]]\n";
+    write_hoop(out, hoop, "hoop.notch");
   }
   return std::move(out).str();
 }

@@ -199,3 +199,45 @@ TEST_CASE("inside and area of an outline", "[files][outline]") {
   CHECK_FALSE(calib::is_inside({1.5, 1.5}, ell));
   CHECK(calib::fault_of_outline(ell).message.empty());
 }
+
+// Guarantees: what one station exports another imports, number for number. Example failure: the second hoop's notches
+// land in the first.
+TEST_CASE("several hoops in one text read back as they were", "[hoop][files]") {
+  vision::Hoop a = calib::hoop_from_text(samples::kHoop, "a");
+  vision::Hoop b = a;
+  b.name = "round \"A\"\\ä";
+  b.north_by = vision::NorthBy::mark;
+  b.north_mark = 451;
+  b.field_is_round = true;
+  b.field_mm = {120.0, 120.0};
+  b.outer_edge_drop_mm = 0.3;
+  b.notches[2].at_mm.x = 0.1 + 0.2;
+  const std::string text = calib::text_of(std::vector<vision::Hoop>{a, b});
+  CHECK(text.starts_with("hoopgauge_hoops = 1\n"));
+  const std::vector<vision::Hoop> back = calib::hoops_from_text(text, "all.toml");
+  REQUIRE(back.size() == 2);
+  CHECK(calib::text_of(back[0]) == calib::text_of(a));
+  CHECK(calib::text_of(back[1]) == calib::text_of(b));
+  CHECK(calib::hoops_from_text("hoopgauge_hoops = 1\n", "none.toml").empty());
+}
+
+TEST_CASE("a file of several hoops says what is wrong and where", "[hoop][files][errors]") {
+  const std::string good = calib::text_of(std::vector{calib::hoop_from_text(samples::kHoop, "a")});
+  const std::pair<std::string, std::string> cases[] = {
+      {"", "all.toml:1: a file of several hoops has no 'hoopgauge_hoops'; add a line such as hoopgauge_hoops = 1"},
+      {samples::kHoop, "all.toml:1: this is the file of one hoop"},
+      {samples::with(good, "hoopgauge_hoops = 1", "hoopgauge_hoops = 2"), "all.toml:1: 'hoopgauge_hoops' is 2"},
+      {samples::with(good, "[[hoop]]", "[[hoops]]"), "all.toml:3: 'hoops' is not a key"},
+      {samples::with(good, "rim_height_mm = 11.0", "rim_height_mm = 'x'"), "all.toml:6: 'rim_height_mm' is a text"},
+  };
+  for (const auto& [text, says] : cases) {
+    INFO(text);
+    try {
+      calib::hoops_from_text(text, "all.toml");
+      FAIL("taken");
+    } catch (const calib::FileError& error) {
+      INFO(error.what());
+      CHECK(std::string(error.what()).starts_with(says));
+    }
+  }
+}
