@@ -2,25 +2,16 @@
 #pragma once
 
 #include <atomic>
-#include <chrono>
 #include <functional>
 #include <memory>
 #include <mutex>
 #include <string>
 #include <thread>
 
-#include "app/source/frame_source.h"
-#include "app/source/latest.h"
+#include "app/source/capture.h"
 #include "vision/reading.h"
 
 namespace app {
-
-using Clock = std::chrono::steady_clock;
-
-struct ArrivedFrame {
-  Frame frame;
-  Clock::time_point arrived;
-};
 
 // A frame with what was read from it.
 struct Measured {
@@ -43,29 +34,25 @@ class Measuring {
   Measuring& operator=(const Measuring&) = delete;
 
   Latest<Measured>& results() { return results_; }
-  const FrameSource& source() const { return *source_; }
+  const FrameSource& source() const { return capture_.source(); }
 
   // What is wrong just now, in the operator's words; empty while all is well.
   std::string trouble() const;
   // No more frames will come: the source ended, or it failed for good (then trouble() says why).
   bool ended() const { return ended_; }
   // Frames that came faster than they were measured.
-  long frames_dropped() const { return frames_.drops(); }
+  long frames_dropped() const { return capture_.frames().drops(); }
 
  private:
-  void capture();
   void measure();
-  void set_trouble(std::string text);
 
-  std::unique_ptr<FrameSource> source_;
   ReadFrame read_;
-  Latest<ArrivedFrame> frames_;
   Latest<Measured> results_;
   std::atomic<bool> stop_{false};
   std::atomic<bool> ended_{false};
-  mutable std::mutex trouble_gate_;
-  std::string trouble_;
-  std::thread capture_thread_;
+  mutable std::mutex fault_gate_;
+  std::string fault_;  // of measuring itself
+  Capture capture_;
   std::thread measure_thread_;
 };
 

@@ -4,13 +4,9 @@
 #include <array>
 #include <cstdio>
 #include <map>
-#include <opencv2/imgcodecs.hpp>
 #include <string_view>
-#include <vector>
 
 #include "app/frame_json.h"
-#include "calib/atomic_write.h"
-#include "calib/files.h"
 
 namespace app {
 namespace {
@@ -50,41 +46,21 @@ class Pace {
   double latency_ms_ = 0.0;
 };
 
-// A PNG of the whole picture in memory.
-std::string png(const cv::Mat& picture) {
-  std::vector<unsigned char> bytes;
-  if (picture.empty() || !cv::imencode(".png", picture, bytes)) {
-    throw calib::FileError("the screen's picture cannot be taken: the graphics driver refuses it");
-  }
-  return {bytes.begin(), bytes.end()};
-}
-
 }  // namespace
-
-void write_picture(const Window& window, const std::filesystem::path& file) {
-  calib::write_atomically(file, png(window.picture()));
-}
 
 int run_on_display(Window& window, View& view, Measuring& measuring, StationState state, const StationOptions& options,
                    const StopSignal& stop) {
-  Canvas canvas(window.renderer());
-  Text text(window.renderer());
+  Screen screen(window);
   Pace pace;
   const auto start = Clock::now();
   auto last_frame = start;
   auto last_drawn = start;
   std::optional<Clock::time_point> ended;
-  cv::Size size;
   bool redraw = true;
   while (!stop.received() && !(options.seconds && since(start) >= *options.seconds)) {
-    const WindowEvents events = window.poll();
+    const WindowEvents events = screen.poll();
     if (events.quit) break;
     if (events.textures_lost) view.textures_lost();
-    if (events.textures_lost || window.size() != size) {
-      text.forget();
-      SDL_RenderSetViewport(window.renderer(), nullptr);  // all of it
-    }
-    size = window.size();
     auto measured = measuring.results().take_within(kPatience);
     const auto arrived = measured ? measured->arrived : Clock::time_point();
     if (measured) {
@@ -99,14 +75,14 @@ int run_on_display(Window& window, View& view, Measuring& measuring, StationStat
     state.stale = !ended && since(last_frame) >= kStale_s;
     state.frames_per_s = pace.per_second();
     state.latency_ms = pace.latency_ms();
-    view.draw(canvas, text, size, state);
-    window.present();
+    view.draw(screen.canvas, screen.text, screen.size(), state);
+    screen.present();
     last_drawn = Clock::now();
     redraw = false;
     if (measured) pace.shown(arrived);
   }
   if (options.picture) {
-    view.draw(canvas, text, window.size(), state);
+    view.draw(screen.canvas, screen.text, screen.size(), state);
     write_picture(window, *options.picture);
     std::printf("The screen's picture is in %s.\n", options.picture->c_str());
   }
@@ -145,9 +121,8 @@ int run_without_display(Window& memory, View& view, Measuring& measuring, Statio
   }
   state.trouble = measuring.trouble();
   state.stale = !any;
-  Canvas canvas(memory.renderer());
-  Text text(memory.renderer());
-  view.draw(canvas, text, memory.size(), state);
+  Screen screen(memory);
+  view.draw(screen.canvas, screen.text, screen.size(), state);
   write_picture(memory, file);
   std::printf("%d readings. The screen's picture is in %s.\n", readings, file.c_str());
   if (state.trouble.empty()) return 0;

@@ -5,8 +5,8 @@
 #include <string>
 
 #include "app/measuring.h"
+#include "app/screen/screen.h"
 #include "app/screen/view.h"
-#include "app/screen/window.h"
 #include "app/station.h"
 #include "app/stop_signal.h"
 
@@ -20,8 +20,5 @@ int run_on_display(Window& window, View& view, Measuring& measuring, StationStat
 // then writes the screen's picture, drawn into `memory`. Returns the exit code.
 int run_without_display(Window& memory, View& view, Measuring& measuring, StationState state,
                         const StationOptions& options, const StopSignal& stop);
-
-// As PNG, whole or not at all. Throws calib::FileError.
-void write_picture(const Window& window, const std::filesystem::path& file);
 
 }  // namespace app
