@@ -4,13 +4,14 @@ namespace app {
 namespace {
 
 volatile std::sig_atomic_t stop_wished = 0;
+int living = 0;
 
 extern "C" void wish_to_stop(int) { stop_wished = 1; }
 
 }  // namespace
 
 StopSignal::StopSignal() {
-  stop_wished = 0;
+  if (living++ == 0) stop_wished = 0;
   struct sigaction action {};
   action.sa_handler = wish_to_stop;
   sigemptyset(&action.sa_mask);
@@ -19,6 +20,7 @@ StopSignal::StopSignal() {
 }
 
 StopSignal::~StopSignal() {
+  --living;
   sigaction(SIGINT, &old_int_, nullptr);
   sigaction(SIGTERM, &old_term_, nullptr);
 }

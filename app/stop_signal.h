@@ -5,7 +5,8 @@
 
 namespace app {
 
-// While one of these lives, the two signals end nothing by themselves. At most one at a time.
+// While one of these lives, the two signals end nothing by themselves. They may be nested, such as a step inside the
+// guide: a wish stands until the outermost is gone. All on one thread.
 class StopSignal {
  public:
   StopSignal();

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "app/advice.h"
+#include "app/screen/notice.h"
 #include "app/screen/symbols.h"
 
 namespace app {
@@ -11,8 +12,6 @@ namespace {
 
 constexpr std::string_view kCaution =
     "Keep hands, hair and sleeves away from the needle. The machine's manual comes first.";
-
-constexpr double kNotice_mm = 6.2;
 
 template <typename... Args>
 std::string format(const char* pattern, Args... args) {
@@ -23,18 +22,6 @@ std::string format(const char* pattern, Args... args) {
 
 // Two figures are enough for an uncertainty; it is never rounded to nothing.
 std::string uncertainty(double u) { return format(u < 0.995 ? "±%.2f" : "±%.1f", std::max(u, 0.005)); }
-
-void draw_notice(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& band, const std::string& notice) {
-  const float sign = scale.mm(1.9);
-  const float left = band.x + scale.mm(2.0);
-  const float room = band.w - 3.0F * scale.mm(2.0) - 2.0F * sign;
-  const TextStyle style = text.fitted({Weight::bold, scale.text_mm(2.5)}, notice, room);
-  const float middle = band.y + band.h / 2.0F;
-  canvas.rect(band, theme::kMove);
-  draw_notice_sign(canvas, {left + sign, middle}, sign, theme::kGround, theme::kMove);
-  text.draw(style, {left + 2.0F * sign + scale.mm(1.6), middle + static_cast<float>(style.height_px) / 2.0F}, notice,
-            theme::kGround);
-}
 
 }  // namespace
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstring>
 #include <opencv2/imgproc.hpp>
+#include <utility>
 
 #include "app/screen/text.h"
 
@@ -22,6 +23,14 @@ ScreenError sdl_error(const std::string& what) { return ScreenError(what + ": " 
 bool shows_nothing(const char* driver) {
   return driver == nullptr || std::strcmp(driver, "dummy") == 0 || std::strcmp(driver, "offscreen") == 0 ||
          std::strcmp(driver, "evdev") == 0;
+}
+
+void add(WindowEvents& events, const WindowEvents& more) {
+  events.quit = events.quit || more.quit;
+  events.closed = events.closed || more.closed;
+  events.redraw = events.redraw || more.redraw;
+  events.textures_lost = events.textures_lost || more.textures_lost;
+  events.input.insert(events.input.end(), more.input.begin(), more.input.end());
 }
 
 }  // namespace
@@ -136,13 +145,14 @@ WindowEvents Window::poll() {
   WindowEvents events;
   SDL_Event event;
   while (window_ != nullptr && SDL_PollEvent(&event) != 0) take_event(event, events);
-  const WindowEvents put = std::exchange(put_, {});
-  events.quit = events.quit || put.quit;
-  events.closed = events.closed || put.closed;
-  events.redraw = events.redraw || put.redraw;
-  events.textures_lost = events.textures_lost || put.textures_lost;
-  events.input.insert(events.input.end(), put.input.begin(), put.input.end());
+  const std::scoped_lock lock(put_gate_);
+  add(events, std::exchange(put_, {}));
   return events;
+}
+
+void Window::put(const WindowEvents& events) {
+  const std::scoped_lock lock(put_gate_);
+  add(put_, events);
 }
 
 void Window::show_pointer(bool shown) { SDL_ShowCursor(shown ? SDL_ENABLE : SDL_DISABLE); }

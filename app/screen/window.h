@@ -4,9 +4,9 @@
 #include <SDL.h>
 
 #include <memory>
+#include <mutex>
 #include <opencv2/core.hpp>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "app/screen/input.h"
@@ -37,8 +37,8 @@ class Window {
   SDL_Renderer* renderer() const { return renderer_; }
   cv::Size size() const;  // px of the output
   WindowEvents poll();
-  // Handed over by the next poll(), after what the system has: input for a window in memory.
-  void put(WindowEvents events) { put_ = std::move(events); }
+  // Handed over by the next poll(), after what the system has: input for a window in memory. From any thread.
+  void put(const WindowEvents& events);
   // The mouse's arrow; a full screen starts without it.
   static void show_pointer(bool shown);
   // What has been drawn since the last present(), 8 bit BGR. Empty when the driver refuses.
@@ -56,6 +56,7 @@ class Window {
   SDL_Renderer* renderer_ = nullptr;
   bool started_video_ = false;
   int oversampling_ = 1;
+  std::mutex put_gate_;
   WindowEvents put_;
 };
 

@@ -10,7 +10,8 @@
 
 namespace app {
 
-// Makes the rendered source of this step, used with --rendered or, said plainly, where there is no camera.
+// Makes the rendered source of this step, used with --rendered, or where there is no camera and the person wants it so:
+// what it writes is no real station's.
 using RenderedStep = std::function<std::unique_ptr<FrameSource>()>;
 
 // Feeds the step with frames until it is complete (then finish() runs and its outcome is shown), or the person ends

@@ -1,0 +1,20 @@
+// Text in several lines inside a rectangle.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "app/screen/text.h"
+
+namespace app {
+
+// Wraps the text into `area` from its top; made smaller, down to 60 %, where it would reach out of it. Returns the y of
+// the bottom of its last line, px.
+float draw_block(Text& text, TextStyle style, const SDL_FRect& area, std::string_view utf8, Colour colour);
+
+// The same for paragraphs of one size, with `gap` px between them.
+float draw_paragraphs(Text& text, TextStyle style, const SDL_FRect& area, std::span<const std::string> paragraphs,
+                      float gap, Colour colour);
+
+}  // namespace app

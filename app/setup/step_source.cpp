@@ -1,0 +1,40 @@
+#include "app/setup/step_source.h"
+
+#include <spdlog/spdlog.h>
+
+#include <stdexcept>
+
+#include "app/source/camera_source.h"
+#include "app/source/folder_source.h"
+#include "app/source/open_source.h"
+
+namespace app {
+namespace {
+
+constexpr double kFolderPeriod_s = 1.0;  // a picture of a folder stays this long
+
+}  // namespace
+
+StepSource rendered_step_source(const RenderedStep& rendered, bool camera_missing) {
+  if (!rendered) throw OptionError("this step has no rendered station: connect a camera, or play --frames DIR");
+  return {rendered(), camera_missing ? "No camera found: this is the rendered station, for show only"
+                                     : "This is the rendered station, for show only"};
+}
+
+StepSource open_step_source(const LiveOptions& options, cv::Size frame_size, const RenderedStep& rendered) {
+  if (options.rendered && options.frames_dir) throw OptionError("--rendered and --frames exclude each other: drop one");
+  if (options.frames_dir) {
+    return {std::make_unique<FolderSource>(*options.frames_dir, frame_size, kFolderPeriod_s,
+                                           [](const std::string& detail) { spdlog::warn("{}", detail); }),
+            "No camera: these are pictures of a folder"};
+  }
+  if (options.rendered) return rendered_step_source(rendered, false);
+  const Cameras cameras;
+  if (cameras.list().empty()) {
+    if (options.camera) throw std::runtime_error("no camera found: check its cable");
+    return {};
+  }
+  return {cameras.open(options.camera, frame_size), {}};
+}
+
+}  // namespace app
