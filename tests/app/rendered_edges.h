@@ -11,6 +11,12 @@
 
 namespace app {
 
+inline vision::Station without_marks() {
+  vision::Station station = demo_station();
+  station.board_marks.clear();
+  return station;
+}
+
 // No noise, no blur, picture values proportional to light, a lamp straight above.
 inline Scene bare_scene() {
   Scene scene;

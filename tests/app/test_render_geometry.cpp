@@ -40,7 +40,7 @@ TEST_CASE("the edges of a strip lie where projectPoints puts them", "[render][re
       for (const cv::Point2d origin : {cv::Point2d(-140, -70), cv::Point2d(20, 8), cv::Point2d(150, 90)}) {
         Scene scene = bare_scene();
         scene.tapes.push_back({{origin, angle}, {40.0, 24.0}, height, 0.9});
-        Renderer marks_free({renderer.station().lens, {}, 1.0}, renderer.hoop());
+        Renderer marks_free(without_marks(), renderer.hoop());
         const cv::Mat1b& picture = marks_free.render(scene, 1);
         const vision::Pose2 pose{origin, angle};
         const auto error = [&](cv::Point2d a, cv::Point2d b, cv::Point2d inside) {
@@ -100,7 +100,7 @@ TEST_CASE("sticker 7 shows tags 28 to 31 upright, clockwise from north-west", "[
 // that no wall is seen beside the edge that is looked at. Example failure: the rim is drawn on the board.
 TEST_CASE("the rim's edges lie on the outlines at rim height", "[render][reference]") {
   const vision::Hoop hoop = demo_hoops()[0];
-  Renderer renderer({demo_station().lens, {}, 1.0}, hoop);
+  Renderer renderer(without_marks(), hoop);
   Scene scene = bare_scene();
   scene.ring.state = RingState::pressed;
   scene.ring.edge_radius_mm = 0.0, scene.ring.gloss = 0.0, scene.ring.albedo = 0.9;

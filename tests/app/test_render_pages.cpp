@@ -66,7 +66,7 @@ std::vector<Held> held_pages() {
 // Guarantees: print on a page appears where projectPoints puts it, whatever its pose and the picture's resolution.
 // Example failure: the page is shifted by half a pixel of its picture.
 TEST_CASE("print on a held page lies where projectPoints puts it", "[render][reference]") {
-  Renderer renderer({demo_station().lens, {}, 1.0}, demo_hoops()[0]);
+  Renderer renderer(without_marks(), demo_hoops()[0]);
   for (const int px_per_mm : {7, 16}) {
     for (const Held& held : held_pages()) {
       INFO(held.what << ", " << px_per_mm << " px/mm");
@@ -87,7 +87,7 @@ TEST_CASE("print on a held page lies where projectPoints puts it", "[render][ref
 
 // Guarantees: the paper ends where it ends, cut out or whole. Example failure: the cut moves the print.
 TEST_CASE("the paper's edges lie where projectPoints puts them", "[render][reference]") {
-  Renderer renderer({demo_station().lens, {}, 1.0}, demo_hoops()[0]);
+  Renderer renderer(without_marks(), demo_hoops()[0]);
   for (const cv::Rect2d& cut : {cv::Rect2d(), cv::Rect2d(-50.3, -33.7, 94.1, 71.2)}) {
     for (const Held& held : held_pages()) {
       INFO(held.what << ", cut to " << cut.width);
@@ -110,7 +110,7 @@ TEST_CASE("the paper's edges lie where projectPoints puts them", "[render][refer
 // Guarantees: a lying page hides the board and is hidden by the ring; a held one hides the ring; from behind there is
 // no print. Example failure: the page shines through the ring.
 TEST_CASE("pages hide what is below them", "[render]") {
-  Renderer renderer({demo_station().lens, {}, 1.0}, demo_hoops()[0]);
+  Renderer renderer(without_marks(), demo_hoops()[0]);
   Scene scene = bare_scene();
   scene.ring.state = RingState::assembled;
   scene.ring.albedo = 0.2, scene.ring.gloss = 0.0;
@@ -136,7 +136,7 @@ TEST_CASE("pages hide what is below them", "[render]") {
 
 // Guarantees: a page turned from the lamp is darker by the cosine (Lambert) and by the sky that it no longer sees.
 TEST_CASE("a tilted page is shaded by its normal", "[render]") {
-  Renderer renderer({demo_station().lens, {}, 1.0}, demo_hoops()[0]);
+  Renderer renderer(without_marks(), demo_hoops()[0]);
   Scene scene = bare_scene();  // the lamp straight above, nothing else
   const auto paper_light = [&](double tilt_deg) {
     scene.pages = {{page_with_square(8), {turned(tilt_deg, 0, 0), {0.0, 0.0, 100.0}}, {}}};
@@ -150,7 +150,7 @@ TEST_CASE("a tilted page is shaded by its normal", "[render]") {
 
 // Guarantees: the kept picture is not used for another page or place.
 TEST_CASE("a page that moves is drawn anew", "[render]") {
-  Renderer renderer({demo_station().lens, {}, 1.0}, demo_hoops()[0]);
+  Renderer renderer(without_marks(), demo_hoops()[0]);
   Scene scene = bare_scene();
   const auto page = page_with_square(8);
   scene.pages.push_back({page, {}, {}});
