@@ -4,20 +4,25 @@
 #include <cmath>
 #include <cstdint>
 
+#include "app/sheets/sticker_geometry.h"
 #include "vision/tag_family.h"
 
 namespace app {
 namespace {
 
-constexpr float kTagSideMm = 12.0F, kTagCentreMm = 12.5F;
-constexpr float kClearRadiusMm = 2.0F, kRingWidthMm = 0.25F, kDotRadiusMm = 0.4F, kLineHalfMm = 0.125F;
-constexpr float kArrowTipMm = 19.0F, kArrowFootMm = 14.5F, kArrowHalfMm = 2.4F;
+constexpr auto kTagSide = static_cast<float>(vision::kStickerTagSizeMm);
+constexpr auto kTagCentre = static_cast<float>(vision::kStickerTagOffsetMm);
+constexpr auto kClearRadius = static_cast<float>(kClearRadiusMm), kClearRing = static_cast<float>(kClearRingMm);
+constexpr float kNeedleDot = static_cast<float>(kNeedleDotMm), kCrossLine = static_cast<float>(kCrossLineMm);
+constexpr float kArrowTip = static_cast<float>(kArrowTipMm), kArrowFoot = static_cast<float>(kArrowFootMm);
+constexpr float kArrowSlope = static_cast<float>(kArrowHalfWidthMm / (kArrowTipMm - kArrowFootMm));
+const cv::Point2f kNumberTopLeft(static_cast<float>(kNumberLeftMm), static_cast<float>(kNumberTopMm));
 
 // 3 x 5 dots, the top row in the highest bits.
 constexpr std::array<std::uint16_t, 10> kDigits{
     0b111101101101111, 0b010110010010111, 0b111001111100111, 0b111001111001111, 0b101101111001001,
     0b111100111001111, 0b111100111101111, 0b111001001001001, 0b111101111101111, 0b111101111001111};
-constexpr float kDotMm = 0.4F;
+constexpr auto kDotMm = static_cast<float>(kNumberHeightMm / 5.0);
 
 bool number_has_ink(int number, cv::Point2f p, cv::Point2f top_left) {
   const int column = static_cast<int>(std::floor((p.x - top_left.x) / kDotMm));
@@ -32,11 +37,10 @@ bool number_has_ink(int number, cv::Point2f p, cv::Point2f top_left) {
 
 bool cross_has_ink(cv::Point2f p) {
   const float radius = std::sqrt(p.dot(p));
-  if (radius < kDotRadiusMm || std::abs(radius - kClearRadiusMm) < kRingWidthMm / 2.0F) return true;
-  if (radius < kClearRadiusMm) return false;
-  if (std::abs(p.x) < kLineHalfMm || std::abs(p.y) < kLineHalfMm) return true;
-  return p.y > kArrowFootMm && p.y < kArrowTipMm &&
-         std::abs(p.x) < kArrowHalfMm * (kArrowTipMm - p.y) / (kArrowTipMm - kArrowFootMm);
+  if (radius < kNeedleDot / 2.0F || std::abs(radius - kClearRadius) < kClearRing / 2.0F) return true;
+  if (radius < kClearRadius) return false;
+  if (std::abs(p.x) < kCrossLine / 2.0F || std::abs(p.y) < kCrossLine / 2.0F) return true;
+  return p.y > kArrowFoot && p.y < kArrowTip && std::abs(p.x) < kArrowSlope * (kArrowTip - p.y);
 }
 
 }  // namespace
@@ -51,13 +55,13 @@ bool tag_has_ink(int id, float side_mm, cv::Point2f p) {
 
 bool sticker_has_ink(int number, cv::Point2f p) {
   const bool east = p.x > 0.0F, north = p.y > 0.0F;
-  const cv::Point2f in_tag(std::abs(p.x) - kTagCentreMm, std::abs(p.y) - kTagCentreMm);
-  if (std::abs(in_tag.x) < kTagSideMm / 2.0F && std::abs(in_tag.y) < kTagSideMm / 2.0F) {
+  const cv::Point2f in_tag(std::abs(p.x) - kTagCentre, std::abs(p.y) - kTagCentre);
+  if (std::abs(in_tag.x) < kTagSide / 2.0F && std::abs(in_tag.y) < kTagSide / 2.0F) {
     const int corner = north ? (east ? 1 : 0) : (east ? 2 : 3);
-    const cv::Point2f centre(east ? kTagCentreMm : -kTagCentreMm, north ? kTagCentreMm : -kTagCentreMm);
-    return tag_has_ink(4 * number + corner, kTagSideMm, p - centre);
+    const cv::Point2f centre(east ? kTagCentre : -kTagCentre, north ? kTagCentre : -kTagCentre);
+    return tag_has_ink(4 * number + corner, kTagSide, p - centre);
   }
-  return cross_has_ink(p) || number_has_ink(number, p, {1.2F, -16.0F});
+  return cross_has_ink(p) || number_has_ink(number, p, kNumberTopLeft);
 }
 
 }  // namespace app

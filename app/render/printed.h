@@ -3,10 +3,11 @@
 
 #include <opencv2/core.hpp>
 
+#include "app/sheets/sticker_geometry.h"
+
 namespace app {
 
 inline constexpr float kPaperAlbedo = 0.80F, kInkAlbedo = 0.035F;
-inline constexpr double kStickerSideMm = 44.0;
 
 // Whether there is ink at p, mm, in the sticker frame.
 bool sticker_has_ink(int number, cv::Point2f p);
