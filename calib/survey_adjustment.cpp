@@ -1,0 +1,307 @@
+#include "calib/survey_adjustment.h"
+
+#include <algorithm>
+#include <cmath>
+#include <opencv2/calib3d.hpp>
+#include <utility>
+
+namespace calib {
+namespace {
+
+constexpr int kMostRounds = 30;
+constexpr int kLensParameters = 9;
+
+// One corner's two residuals with the parameters that move them.
+struct Row {
+  std::array<int, 15> at{};
+  std::array<cv::Point2d, 15> slope{};  // of the predicted point
+  int count = 0;
+  cv::Point2d error;  // seen minus predicted
+  double weight = 0.0;
+  cv::Point2d height_slope;  // of the predicted point by the point's height
+
+  void add(int index, cv::Point2d by) {
+    at[static_cast<std::size_t>(count)] = index;
+    slope[static_cast<std::size_t>(count++)] = by;
+  }
+};
+
+struct Projection {
+  cv::Point2d at;
+  std::array<cv::Point2d, 6> by_camera;
+  cv::Matx23d by_point;  // board frame
+};
+
+Projection project(const vision::CameraPose& pose, const cv::Vec3d& p_in_board) {
+  const cv::Vec3d rotated = pose.rotation * p_in_board;
+  const cv::Vec3d p = rotated + pose.translation_mm;
+  if (!(p[2] > 1.0)) throw SurveyError("the pictures do not fit together: the board would lie behind the camera");
+  const double iz = 1.0 / p[2], u = p[0] * iz, v = p[1] * iz;
+  const cv::Vec3d du(iz, 0.0, -u * iz), dv(0.0, iz, -v * iz);
+  const cv::Vec3d du_turn = rotated.cross(du), dv_turn = rotated.cross(dv);
+  Projection out;
+  out.at = {u, v};
+  for (int k = 0; k < 3; ++k) {
+    out.by_camera[static_cast<std::size_t>(k)] = {du_turn[k], dv_turn[k]};
+    out.by_camera[static_cast<std::size_t>(k + 3)] = {du[k], dv[k]};
+  }
+  const cv::Vec3d bu = pose.rotation.t() * du, bv = pose.rotation.t() * dv;
+  out.by_point = {bu[0], bu[1], bu[2], bv[0], bv[1], bv[2]};
+  return out;
+}
+
+cv::Point2d along(const Projection& projection, const cv::Vec3d& shift) {
+  const cv::Vec2d d = projection.by_point * shift;
+  return {d[0], d[1]};
+}
+
+class Equations {
+ public:
+  Equations(const SurveyProblem& problem, const SurveyState& state, Adjustment& out)
+      : problem_(problem), state_(state), out_(out) {
+    number_parameters();
+  }
+
+  int size() const { return size_; }
+  const cv::Mat1d& normal() const { return normal_; }
+  const cv::Mat1d& right() const { return right_; }
+
+  void build() {
+    normal_ = cv::Mat1d(size_, size_, 0.0);
+    right_ = cv::Mat1d(size_, 1, 0.0);
+    out_.chi2 = 0.0;
+    out_.dof = -size_;
+    each_row([this](const Row& row, int, cv::Point2d) { add(row); });
+    add_knowledge();
+  }
+
+  // The parameters' response to the lens and to the marks' heights: normal^-1 times these columns.
+  cv::Mat1d granted_columns() const {
+    const int marks = static_cast<int>(problem_.ids.size());
+    cv::Mat1d columns(size_, kLensParameters + marks, 0.0);
+    each_row([&](const Row& row, int mark, cv::Point2d image_px) {
+      const std::array<cv::Point2d, kLensParameters> by_lens = seen_by_lens(image_px);
+      for (int i = 0; i < row.count; ++i) {
+        const auto k = static_cast<std::size_t>(i);
+        double* to = columns[row.at[k]];
+        for (std::size_t j = 0; j < by_lens.size(); ++j) to[j] += row.weight * row.slope[k].dot(by_lens[j]);
+        if (mark >= 0) to[kLensParameters + mark] += row.weight * row.slope[k].dot(row.height_slope);
+      }
+    });
+    return columns;
+  }
+
+ private:
+  void number_parameters() {
+    const auto take = [this](int count) { return std::exchange(size_, size_ + count); };
+    for (std::size_t i = 0; i < state_.cameras.size(); ++i) out_.camera_at.push_back(take(6));
+    for (std::size_t i = 0; i < state_.sheets.size(); ++i) {
+      const bool used = state_.camera_of[i] >= 0;
+      out_.sheet_at.push_back(used && static_cast<int>(i) != state_.datum ? take(3) : -1);
+      out_.lift_at.push_back(used ? take(6) : -1);
+    }
+    for (const MarkState& mark : state_.marks) out_.mark_at.push_back(mark.in_use ? take(4) : -1);
+  }
+
+  template <class Use>
+  void each_row(Use use) const {
+    for (std::size_t i = 0; i < problem_.pictures.size(); ++i) {
+      if (state_.camera_of[i] < 0) continue;
+      for (const SheetCorner& corner : problem_.pictures[i].corners)
+        if (corner.in_use) use(sheet_row(i, corner), -1, corner.image_px);
+      for (const MarkSight& sight : problem_.pictures[i].marks) {
+        if (!state_.marks[static_cast<std::size_t>(sight.mark)].in_use) continue;
+        for (std::size_t k = 0; k < 4; ++k) use(mark_row(i, sight, k), sight.mark, sight.image_px[k]);
+      }
+    }
+  }
+
+  Row camera_row(std::size_t picture, const Projection& projection, cv::Point2d seen, double sigma) const {
+    Row row;
+    row.error = seen - projection.at;
+    row.weight = 1.0 / (sigma * sigma);
+    row.height_slope = along(projection, {0.0, 0.0, 1.0});
+    const int at = out_.camera_at[static_cast<std::size_t>(state_.camera_of[picture])];
+    for (int k = 0; k < 6; ++k) row.add(at + k, projection.by_camera[static_cast<std::size_t>(k)]);
+    return row;
+  }
+
+  static void add_pose(Row& row, int at, const Projection& projection, const vision::Pose2& pose, cv::Point2d in_own) {
+    const double c = std::cos(pose.angle_rad), s = std::sin(pose.angle_rad);
+    row.add(at, along(projection, {1.0, 0.0, 0.0}));
+    row.add(at + 1, along(projection, {0.0, 1.0, 0.0}));
+    row.add(at + 2, along(projection, {-s * in_own.x - c * in_own.y, c * in_own.x - s * in_own.y, 0.0}));
+  }
+
+  Row sheet_row(std::size_t picture, const SheetCorner& corner) const {
+    const SheetState& sheet = state_.sheets[picture];
+    const cv::Point2d p = vision::apply(sheet.board_from_sheet, corner.in_sheet_mm);
+    const double z = problem_.options.paper_thickness_mm + sheet_lift(sheet, corner.in_sheet_mm);
+    const Projection projection =
+        project(state_.cameras[static_cast<std::size_t>(state_.camera_of[picture])], {p.x, p.y, z});
+    Row row = camera_row(picture, projection, corner.normalised, corner.sigma);
+    const std::array<double, 6> slopes = sheet_lift_slopes(corner.in_sheet_mm);
+    for (int k = 0; k < 6; ++k)
+      row.add(out_.lift_at[picture] + k, row.height_slope * slopes[static_cast<std::size_t>(k)]);
+    if (out_.sheet_at[picture] >= 0)
+      add_pose(row, out_.sheet_at[picture], projection, sheet.board_from_sheet, corner.in_sheet_mm);
+    return row;
+  }
+
+  Row mark_row(std::size_t picture, const MarkSight& sight, std::size_t k) const {
+    const MarkState& mark = state_.marks[static_cast<std::size_t>(sight.mark)];
+    const cv::Point2d in_mark = mark_corner(static_cast<int>(k), problem_.mark_size_mm + 2.0 * mark.swell_mm);
+    const cv::Point2d p = vision::apply(mark.board_from_mark, in_mark);
+    const Projection projection =
+        project(state_.cameras[static_cast<std::size_t>(state_.camera_of[picture])], {p.x, p.y, 0.0});
+    Row row = camera_row(picture, projection, sight.normalised[k], sight.sigma);
+    const int at = out_.mark_at[static_cast<std::size_t>(sight.mark)];
+    add_pose(row, at, projection, mark.board_from_mark, in_mark);
+    const cv::Point2d outward =
+        vision::apply({{0.0, 0.0}, mark.board_from_mark.angle_rad}, mark_corner(static_cast<int>(k), 2.0));
+    row.add(at + 3, along(projection, {outward.x, outward.y, 0.0}));
+    return row;
+  }
+
+  void add(const Row& row) {
+    for (int i = 0; i < row.count; ++i) {
+      const auto a = static_cast<std::size_t>(i);
+      double* to = normal_[row.at[a]];
+      for (int j = 0; j < row.count; ++j) {
+        const auto b = static_cast<std::size_t>(j);
+        to[row.at[b]] += row.weight * row.slope[a].dot(row.slope[b]);
+      }
+      right_(row.at[a], 0) += row.weight * row.slope[a].dot(row.error);
+    }
+    out_.chi2 += row.weight * row.error.dot(row.error);
+    out_.dof += 2.0;
+  }
+
+  // A parameter is known beforehand to be 0 within u.
+  void know(int at, double value, double u) {
+    const double weight = 1.0 / (u * u);
+    normal_(at, at) += weight;
+    right_(at, 0) -= weight * value;
+    out_.chi2 += weight * value * value;
+    out_.dof += 1.0;
+  }
+
+  void add_knowledge() {
+    const SurveyOptions& o = problem_.options;
+    const std::array<double, 6> u{o.sheet_height_u_mm, o.sheet_tilt_u_mm, o.sheet_tilt_u_mm,
+                                  o.sheet_bend_u_mm,   o.sheet_bend_u_mm, o.sheet_bend_u_mm};
+    for (std::size_t i = 0; i < state_.sheets.size(); ++i) {
+      if (out_.lift_at[i] < 0) continue;
+      for (std::size_t k = 0; k < 6; ++k) know(out_.lift_at[i] + static_cast<int>(k), state_.sheets[i].lift[k], u[k]);
+    }
+    for (std::size_t m = 0; m < state_.marks.size(); ++m)
+      if (out_.mark_at[m] >= 0) know(out_.mark_at[m] + 3, state_.marks[m].swell_mm, o.swell_u_mm);
+  }
+
+  // How the undistorted point moves with each parameter of the lens, by central differences over one standard
+  // uncertainty. Order as in Lens::covariance.
+  std::array<cv::Point2d, kLensParameters> seen_by_lens(cv::Point2d image_px) const {
+    std::array<cv::Point2d, kLensParameters> out{};
+    if (!problem_.lens.covariance) return out;
+    for (int j = 0; j < kLensParameters; ++j) {
+      const double u = std::sqrt(std::max(0.0, (*problem_.lens.covariance)(j, j)));
+      if (!(u > 0.0)) continue;
+      const auto moved = [&](double by) {
+        vision::Lens lens = problem_.lens;
+        double* const parameters[] = {&lens.fx, &lens.fy, &lens.cx, &lens.cy};
+        (j < 4 ? *parameters[j] : lens.distortion[static_cast<std::size_t>(j - 4)]) += by;
+        return vision::undistort(lens, image_px);
+      };
+      const cv::Point2d slope = (moved(u) - moved(-u)) * (0.5 / u);
+      if (std::isfinite(slope.x) && std::isfinite(slope.y)) out[static_cast<std::size_t>(j)] = slope;
+    }
+    return out;
+  }
+
+  const SurveyProblem& problem_;
+  const SurveyState& state_;
+  Adjustment& out_;
+  int size_ = 0;
+  cv::Mat1d normal_, right_;
+};
+
+void turn_and_shift(vision::CameraPose& pose, const double* step) {
+  cv::Matx33d turn;
+  cv::Rodrigues(cv::Vec3d(step[0], step[1], step[2]), turn);
+  pose.rotation = turn * pose.rotation;
+  pose.translation_mm += cv::Vec3d(step[3], step[4], step[5]);
+}
+
+void move(vision::Pose2& pose, const double* step) {
+  pose.origin_mm += cv::Point2d(step[0], step[1]);
+  pose.angle_rad = vision::wrapped_rad(pose.angle_rad + step[2]);
+}
+
+void take_step(SurveyState& state, const Adjustment& places, const cv::Mat1d& step) {
+  const auto from = [&step](int at) { return step[0] + at; };
+  for (std::size_t i = 0; i < state.cameras.size(); ++i) turn_and_shift(state.cameras[i], from(places.camera_at[i]));
+  for (std::size_t i = 0; i < state.sheets.size(); ++i) {
+    if (places.sheet_at[i] >= 0) move(state.sheets[i].board_from_sheet, from(places.sheet_at[i]));
+    if (places.lift_at[i] < 0) continue;
+    for (std::size_t k = 0; k < 6; ++k) state.sheets[i].lift[k] += from(places.lift_at[i])[k];
+  }
+  for (std::size_t m = 0; m < state.marks.size(); ++m) {
+    if (places.mark_at[m] < 0) continue;
+    move(state.marks[m].board_from_mark, from(places.mark_at[m]));
+    state.marks[m].swell_mm += from(places.mark_at[m])[3];
+  }
+}
+
+// What is taken for granted and not estimated, as covariance: the lens, then the marks' heights.
+cv::Mat1d granted_covariance(const SurveyProblem& problem) {
+  const int marks = static_cast<int>(problem.ids.size());
+  cv::Mat1d out(kLensParameters + marks, kLensParameters + marks, 0.0);
+  if (problem.lens.covariance)
+    for (int i = 0; i < kLensParameters; ++i)
+      for (int j = 0; j < kLensParameters; ++j) out(i, j) = (*problem.lens.covariance)(i, j);
+  const double u = problem.options.mark_height_u_mm;
+  for (int m = 0; m < marks; ++m) out(kLensParameters + m, kLensParameters + m) = u * u;
+  return out;
+}
+
+}  // namespace
+
+double sheet_lift(const SheetState& sheet, cv::Point2d in_sheet_mm) {
+  const std::array<double, 6> slopes = sheet_lift_slopes(in_sheet_mm);
+  double sum = 0.0;
+  for (std::size_t k = 0; k < 6; ++k) sum += slopes[k] * sheet.lift[k];
+  return sum;
+}
+
+std::array<double, 6> sheet_lift_slopes(cv::Point2d in_sheet_mm) {
+  const double u = in_sheet_mm.x / 100.0, v = in_sheet_mm.y / 100.0;
+  return {1.0, u, v, u * u, u * v, v * v};
+}
+
+double Adjustment::sigma0() const { return dof > 0.0 ? std::sqrt(chi2 / dof) : 1.0; }
+
+Adjustment adjust(const SurveyProblem& problem, SurveyState& state) {
+  Adjustment out;
+  Equations equations(problem, state, out);
+  for (int round = 0;; ++round) {
+    equations.build();
+    cv::Mat1d step;
+    if (!cv::solve(equations.normal(), equations.right(), step, cv::DECOMP_CHOLESKY) || !cv::checkRange(step))
+      throw SurveyError("the pictures do not determine the marks; take more of them, the sheet at other places");
+    const double gain = step.dot(equations.right());  // in units of chi2
+    if (gain < 1e-9 * (1.0 + out.chi2)) break;
+    if (round == kMostRounds) throw SurveyError("the pictures do not fit together; take them again");
+    take_step(state, out, step);
+  }
+  const cv::Mat1d inverse(equations.normal().inv(cv::DECOMP_CHOLESKY));
+  const double scatter = std::max(1.0, out.sigma0());
+  const cv::Mat1d response(inverse * equations.granted_columns());
+  out.covariance = cv::Mat1d(inverse * (scatter * scatter) + response * granted_covariance(problem) * response.t());
+  for (std::size_t i = 0; i < state.cameras.size(); ++i)
+    for (int a = 0; a < 6; ++a)
+      for (int b = 0; b < 6; ++b)
+        state.cameras[i].covariance(a, b) = out.covariance(out.camera_at[i] + a, out.camera_at[i] + b);
+  return out;
+}
+
+}  // namespace calib
