@@ -13,6 +13,7 @@
 #include "app/render/demo_station.h"
 #include "app/render/random_scene.h"
 #include "app/render/renderer.h"
+#include "app/sheets/typeface.h"
 #include "calib/atomic_write.h"
 #include "calib/files.h"
 
@@ -153,6 +154,8 @@ int run_render(const RenderOptions& options, std::ostream& out, std::ostream& er
   } catch (const calib::FileError& error) {
     err << "hoopgauge: " << error.what() << '\n';
   } catch (const std::invalid_argument& error) {
+    err << "hoopgauge: " << error.what() << '\n';
+  } catch (const SheetError& error) {
     err << "hoopgauge: " << error.what() << '\n';
   }
   return 2;

@@ -13,8 +13,8 @@
 #include "app/picture.h"
 #include "app/render/demo_station.h"
 #include "app/render/renderer.h"
-#include "app/render/setup_pages.h"
 #include "app/render/setup_play.h"
+#include "app/render/shown_sheet.h"
 #include "calib/atomic_write.h"
 #include "calib/files.h"
 
@@ -51,13 +51,13 @@ ScenePage chosen_sheet(const RenderOptions& options, SetupScript script, double 
   }
   if (options.sheet.has_value() != options.sheet_px_per_mm.has_value())
     throw std::invalid_argument("--sheet and --sheet-px-per-mm belong together; give both");
-  if (!options.sheet) return setup_page(script, print_scale);
+  if (!options.sheet) return shown_sheet(script, print_scale);
   if (!(*options.sheet_px_per_mm >= 2.0 && *options.sheet_px_per_mm <= 60.0))
     throw std::invalid_argument("--sheet-px-per-mm takes 2 to 60");
   const Picture picture = load_picture(*options.sheet, {});
   if (picture.fault != PictureFault::none) throw std::invalid_argument(picture.detail);
   const double px_per_mm = *options.sheet_px_per_mm / print_scale;
-  return setup_page(script, std::make_shared<const PrintedPage>(PrintedPage{picture.grey, px_per_mm}), print_scale);
+  return shown_sheet(script, std::make_shared<const PrintedPage>(PrintedPage{picture.grey, px_per_mm}), print_scale);
 }
 
 Json numbers(const double* values, int count) {

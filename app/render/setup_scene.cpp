@@ -7,8 +7,8 @@
 #include <utility>
 
 #include "app/render/renderer.h"
-#include "app/render/setup_pages.h"
 #include "app/render/setup_play.h"
+#include "app/render/shown_sheet.h"
 
 namespace app {
 namespace {
@@ -23,7 +23,7 @@ class SetupSource : public FrameSource {
               std::uint64_t seed)
       : renderer_(station, hoop),
         play_(script, station, hoop,
-              script == SetupScript::teach ? ScenePage{} : setup_page(script, station.print_scale), seed),
+              script == SetupScript::teach ? ScenePage{} : shown_sheet(script, station.print_scale), seed),
         period_s_(frames_per_s > 0.0 ? 1.0 / frames_per_s : kUnpacedPeriod_s),
         paced_(frames_per_s > 0.0),
         seed_(seed) {}

@@ -9,8 +9,8 @@
 #include "app/picture.h"
 #include "app/render/demo_station.h"
 #include "app/render/renderer.h"
-#include "app/render/setup_pages.h"
 #include "app/render/setup_play.h"
+#include "app/render/shown_sheet.h"
 #include "calib/chart.h"
 #include "calib/chart_finder.h"
 #include "calib/proof_sheet.h"
@@ -33,7 +33,7 @@ const vision::Hoop& hoop() {
 const ScenePage& page_of(SetupScript script) {
   static std::map<SetupScript, ScenePage> pages;
   if (script == SetupScript::teach) return pages[script];
-  if (pages.find(script) == pages.end()) pages[script] = setup_page(script, 1.0);
+  if (pages.find(script) == pages.end()) pages[script] = shown_sheet(script, 1.0);
   return pages[script];
 }
 
@@ -176,7 +176,7 @@ TEST_CASE("the rendered proof sheet reads as printed", "[render][setup]") {
     PrintedPage page = *page_of(SetupScript::proof).page;
     page.px_per_mm /= print_scale;
     const SetupPlay play(SetupScript::proof, station, hoop(),
-                         setup_page(SetupScript::proof, std::make_shared<const PrintedPage>(page), print_scale), 4);
+                         shown_sheet(SetupScript::proof, std::make_shared<const PrintedPage>(page), print_scale), 4);
     for (const int stop : {1, 6}) {
       const cv::Mat picture = renderer.render(play.still(stop), 1);
       for (const calib::ProofSticker& sticker : calib::kProofStickers) {
