@@ -12,7 +12,7 @@ namespace app {
 
 struct RenderOptions {
   std::filesystem::path out_dir;  // made when not there; files of the same names are replaced
-  std::optional<int> count;       // 20, or with a script all its stills
+  std::optional<int> count;       // 20; with a script the first so many of its stills, or all
   std::uint64_t seed = 1;
   std::optional<std::string> kind;                    // one kind of scene instead of all in turn, such as "hand"
   std::optional<std::filesystem::path> station_file;  // instead of the demo station

@@ -103,9 +103,9 @@ Json frame_json(const std::string& file, SetupScript script, const SetupStop& st
   return row;
 }
 
-std::string file_name(int number, const std::string& script) {
+std::string file_name(int index, const std::string& script) {
   char digits[16];
-  std::snprintf(digits, sizeof digits, "%02d_", number);
+  std::snprintf(digits, sizeof digits, "%02d_", index);
   return digits + script + ".jpg";
 }
 
@@ -141,13 +141,10 @@ void render_setup(const RenderOptions& options, std::ostream& out) {
   truth.update(station_json(station, play.still(0)));
   truth["frames"] = Json::array();
   for (int i = 0; i < count; ++i) {
-    // Fewer than all are spread over the whole script.
-    const int number = i * play.stops() / count;
-    const Scene scene = play.still(number);
+    const Scene scene = play.still(i);
     const std::string file = file_name(i, *options.script);
-    write_jpeg(options.out_dir / file,
-               renderer.render(scene, options.seed * 1000003 + static_cast<std::uint64_t>(number)));
-    truth["frames"].push_back(frame_json(file, script, play.stop(number), scene));
+    write_jpeg(options.out_dir / file, renderer.render(scene, options.seed * 1000003 + static_cast<std::uint64_t>(i)));
+    truth["frames"].push_back(frame_json(file, script, play.stop(i), scene));
     out << file << '\n' << std::flush;
   }
   calib::write_atomically(options.out_dir / "truth.json", truth.dump(1) + '\n');

@@ -55,6 +55,20 @@ PagePlace held_page(const vision::Lens& lens, const vision::CameraPose& camera_f
   return place;
 }
 
+void add_round(int round, std::vector<Hold>& holds, Random& random) {
+  constexpr double kAcross[]{0.0, -1.0, 1.0}, kDown[]{0.0, -1.0, 1.0};
+  for (int part = 0; part < 9; ++part) {
+    Hold hold;
+    hold.share = random.between(0.48, 0.58);
+    hold.across = kAcross[part % 3] * (round == 0 ? 0.42 : 0.52);
+    hold.down = kDown[part / 3] * (round == 0 ? 0.28 : 0.40);
+    hold.tilt_deg = part == 0 && round == 0 ? 3.0 : random.between(22.0, 38.0);
+    hold.towards_deg = 100.0 * part + 45.0 * round + random.between(-15.0, 15.0);
+    hold.roll_deg = random.between(-12.0, 12.0) + (round == 1 && part % 4 == 0 ? 180.0 : 0.0);
+    holds.push_back(hold);
+  }
+}
+
 // Whether a flat thing with this outline leaves the marks' paper free and lies on the board.
 bool is_free(const vision::Station& station, const std::vector<cv::Point2d>& outline, const vision::Pose2& pose) {
   const cv::Size2d board = Board{}.size_mm;
@@ -105,26 +119,16 @@ PagePlace lying_page(const vision::Pose2& board_from_page) {
 std::vector<SetupStop> lens_stops(const vision::Lens& lens, const vision::CameraPose& camera_from_board,
                                   const cv::Rect2d& paper, Random& random) {
   std::vector<Hold> holds;
-  constexpr double kAcross[]{0.0, -1.0, 1.0}, kDown[]{0.0, -1.0, 1.0};
-  // Twice through nine parts of the picture, leaning another way each time.
-  for (int round = 0; round < 2; ++round)
-    for (int part = 0; part < 9; ++part) {
-      Hold hold;
-      hold.share = random.between(0.48, 0.58);
-      hold.across = kAcross[part % 3] * (round == 0 ? 0.42 : 0.52);
-      hold.down = kDown[part / 3] * (round == 0 ? 0.28 : 0.40);
-      hold.tilt_deg = part == 0 && round == 0 ? 3.0 : random.between(22.0, 38.0);
-      hold.towards_deg = 100.0 * part + 45.0 * round + random.between(-15.0, 15.0);
-      hold.roll_deg = random.between(-12.0, 12.0) + (round == 1 && part % 4 == 0 ? 180.0 : 0.0);
-      holds.push_back(hold);
-    }
-  // Near, filling the picture, and upright.
+  // Twice through nine parts of the picture, leaning another way each time; in between near and filling the picture,
+  // and upright.
+  add_round(0, holds, random);
   for (int i = 0; i < 3; ++i)
     holds.push_back({random.between(-0.1, 0.1), random.between(-0.1, 0.1), random.between(0.75, 0.85),
                      random.between(15.0, 30.0), 120.0 * i + 30.0, random.between(-6.0, 6.0)});
   for (int i = 0; i < 3; ++i)
     holds.push_back({0.55 * (i - 1), random.between(-0.15, 0.15), 0.48, random.between(25.0, 38.0), 120.0 * i - 60.0,
                      90.0 + random.between(-10.0, 10.0)});
+  add_round(1, holds, random);
   std::vector<SetupStop> stops;
   for (const Hold& hold : holds) stops.push_back({held_page(lens, camera_from_board, paper, hold), {}});
   return stops;
@@ -141,9 +145,10 @@ std::vector<SetupStop> board_stops(const vision::Station& station, const cv::Rec
 std::vector<SetupStop> proof_stops(const vision::Station& station, const cv::Rect2d& paper, Random& random) {
   const cv::Point2d kPlaces[]{{0, 0}, {-72, 42}, {72, 42}, {72, -42}, {-72, -42}};
   std::vector<SetupStop> stops;
-  for (const cv::Point2d& at : kPlaces)
-    for (int time = 0; time < 4; ++time)
-      stops.push_back({lying_page(put_down(station, corners_of(paper), at, time % 2 == 0 ? 0.0 : 180.0, random)), {}});
+  for (int time = 0; time < 2; ++time)
+    for (const cv::Point2d& at : kPlaces)
+      for (const double angle_deg : {0.0, 180.0})
+        stops.push_back({lying_page(put_down(station, corners_of(paper), at, angle_deg, random)), {}});
   return stops;
 }
 
