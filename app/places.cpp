@@ -18,15 +18,6 @@ std::filesystem::path from_environment(const char* name) {
   return value != nullptr ? std::filesystem::path(value) : std::filesystem::path();
 }
 
-std::string utc_now() {
-  const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-  std::tm parts{};
-  gmtime_r(&now, &parts);
-  char text[32];
-  std::strftime(text, sizeof text, "%Y-%m-%dT%H%M%S", &parts);
-  return text;
-}
-
 }  // namespace
 
 std::filesystem::path default_station_file() {
@@ -55,10 +46,19 @@ void make_room_for(const std::filesystem::path& file) {
                            "); choose another one, or mend its permissions");
 }
 
+std::string utc_for_files() {
+  const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+  std::tm parts{};
+  gmtime_r(&now, &parts);
+  char text[32];
+  std::strftime(text, sizeof text, "%Y-%m-%dT%H%M%S", &parts);
+  return text;
+}
+
 std::filesystem::path keep_old(const std::filesystem::path& file) {
   if (!std::filesystem::exists(file)) return {};
   const std::string text = calib::text_of_file(file);
-  const std::string stem = file.string() + "." + utc_now();
+  const std::string stem = file.string() + "." + utc_for_files();
   std::filesystem::path copy = stem;
   for (int number = 2; std::filesystem::exists(copy); ++number) copy = stem + "-" + std::to_string(number);
   calib::write_atomically(copy, text);

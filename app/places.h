@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
 
 namespace app {
 
@@ -16,6 +17,9 @@ std::filesystem::path proof_folder(const std::filesystem::path& station_file);
 
 // Creates the folder in which `file` shall be. Throws calib::FileError.
 void make_room_for(const std::filesystem::path& file);
+
+// Now, UTC, as it stands in file names: 2026-01-31T120000.
+std::string utc_for_files();
 
 // A copy of `file` beside it, named after the time (UTC) such as station.toml.2026-01-31T120000, a number added where
 // that is taken; gives the copy's name, or nothing where there is no such file yet. Throws calib::FileError.

@@ -7,6 +7,7 @@
 
 #include "app/commands/frame_list.h"
 #include "app/frame_json.h"
+#include "app/hoops/find_hoop.h"
 #include "app/overlay.h"
 #include "app/picture.h"
 #include "calib/atomic_write.h"
@@ -100,7 +101,8 @@ class Measuring {
 vision::Tracker tracker_for(const MeasureOptions& options) {
   vision::TrackerOptions tracker_options;
   tracker_options.sticker = options.sticker;
-  return {calib::load_station(options.station_file), calib::load_hoop(options.hoop_file), tracker_options};
+  return {calib::load_station(options.station_file),
+          calib::load_hoop(hoop_file_named(options.hoop_file.string(), options.station_file)), tracker_options};
 }
 
 void make_overlay_folder(const MeasureOptions& options) {

@@ -11,7 +11,7 @@ namespace app {
 
 struct MeasureOptions {
   std::filesystem::path station_file;
-  std::filesystem::path hoop_file;
+  std::filesystem::path hoop_file;                   // or the name of a taught hoop
   std::vector<std::string> frames;                   // pictures, folders of pictures, patterns such as 'day/*.jpg'
   std::optional<std::filesystem::path> overlay_dir;  // each frame with what was found, drawn; made when not there
   bool fresh = false;                                // the last frame is forgotten before the next

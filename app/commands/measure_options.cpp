@@ -11,7 +11,9 @@ void add_options(CLI::App& command, MeasureOptions& options) {
   command.add_option("--station", options.station_file, "The station file (station.toml)")
       ->required()
       ->option_text("FILE (needed)");
-  command.add_option("--hoop", options.hoop_file, "The hoop file")->required()->option_text("FILE (needed)");
+  command.add_option("--hoop", options.hoop_file, "The hoop file, or a taught hoop's name")
+      ->required()
+      ->option_text("FILE|NAME (needed)");
   optional_value(command, "--overlay", options.overlay_dir, "Write each frame there with what was found drawn on it")
       ->option_text("DIR");
   command.add_flag("--fresh", options.fresh, "Forget the last frame before each one");

@@ -9,7 +9,8 @@ namespace {
 void add_options(CLI::App& command, StationOptions& options) {
   add_live_options(command, options);
   optional_value(command, "--station", options.station_file, "The station file (station.toml)")->option_text("FILE");
-  optional_value(command, "--hoop", options.hoop_file, "The hoop file")->option_text("FILE");
+  optional_value(command, "--hoop", options.hoop_file, "The hoop file, or a taught hoop's name")
+      ->option_text("FILE|NAME");
 }
 
 }  // namespace

@@ -2,6 +2,7 @@
 
 #include <spdlog/spdlog.h>
 
+#include "app/hoops/find_hoop.h"
 #include "app/render/demo_station.h"
 #include "app/render/rendered_source.h"
 #include "app/source/camera_source.h"
@@ -18,20 +19,24 @@ constexpr std::uint64_t kRenderedSeed = 1;
 
 cv::Size size_of(const vision::Station& station) { return {station.lens.width_px, station.lens.height_px}; }
 
+vision::Hoop hoop_of(const StationOptions& options) {
+  return calib::load_hoop(hoop_file_named(options.hoop_file->string(), options.station_file));
+}
+
 OpenedStation with_files(const StationOptions& options, const char* what) {
   if (!options.station_file || !options.hoop_file) {
     throw OptionError(std::string(what) + " needs the station's and the hoop's file: add --station FILE --hoop FILE");
   }
   OpenedStation opened;
   opened.station = calib::load_station(*options.station_file);
-  opened.hoop = calib::load_hoop(*options.hoop_file);
+  opened.hoop = hoop_of(options);
   return opened;
 }
 
 OpenedStation rendered(const StationOptions& options, std::string notice) {
   OpenedStation opened;
   opened.station = options.station_file ? calib::load_station(*options.station_file) : demo_station();
-  opened.hoop = options.hoop_file ? calib::load_hoop(*options.hoop_file) : demo_hoops().front();
+  opened.hoop = options.hoop_file ? hoop_of(options) : demo_hoops().front();
   opened.source = std::make_unique<RenderedSource>(opened.station, opened.hoop, demo_camera_place(),
                                                    kRenderedFramesPer_s, kRenderedSeed);
   opened.notice = std::move(notice);
