@@ -18,8 +18,9 @@ vision::Hoop hoop_from_text(std::string_view text, const std::string& file);
 std::string text_of(const vision::Station& station);
 std::string text_of(const vision::Hoop& hoop);
 
-// Several hoops in one text, to hand from one station to another: `hoopgauge_hoops = 1`, then a [[hoop]] each with the
-// keys of a hoop file and its notches as [[hoop.notch]]. Names may come twice here. Throws FileError.
+// Several hoops in one text, to hand from one station to another: `hoopgauge_hoops = 1`, `count` (optional, tells a
+// file that was cut off), then a [[hoop]] each with the keys of a hoop file and its notches as [[hoop.notch]]. Names
+// may come twice here. Throws FileError.
 inline constexpr int kHoopsVersion = 1;
 std::vector<vision::Hoop> hoops_from_text(std::string_view text, const std::string& file);
 std::string text_of(const std::vector<vision::Hoop>& hoops);

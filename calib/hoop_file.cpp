@@ -232,15 +232,20 @@ std::vector<vision::Hoop> hoops_from_text(std::string_view text, const std::stri
     top.fail("this is the file of one hoop, not of several; put it into the hoop folder, or add '" + version_line +
              "' and [[hoop]] above its keys");
   top.integer("hoopgauge_hoops", kHoopsVersion, kHoopsVersion, version_line);
-  top.allow_only({"hoopgauge_hoops", "hoop"});
+  top.allow_only({"hoopgauge_hoops", "count", "hoop"});
   std::vector<vision::Hoop> hoops;
   for (const Section& section : top.tables("hoop")) hoops.push_back(read_hoop(section));
+  const int count = static_cast<int>(hoops.size());
+  if (top.has("count") && top.integer("count", 0, 100000, "count = 2") != count)
+    top.fail_at(top.line_of("count"), "'count' is not " + std::to_string(count) +
+                                          ", the number of [[hoop]] here: the file was cut off, or edited; export it "
+                                          "again, or leave 'count' out");
   return hoops;
 }
 
 std::string text_of(const std::vector<vision::Hoop>& hoops) {
   std::ostringstream out;
-  out << "hoopgauge_hoops = " << kHoopsVersion << "\n";
+  out << "hoopgauge_hoops = " << kHoopsVersion << "\ncount = " << hoops.size() << "\n";
   for (const vision::Hoop& hoop : hoops) {
     out << "\n[[hoop]]\n";
     write_hoop(out, hoop, "hoop.notch");

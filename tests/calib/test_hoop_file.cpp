@@ -227,8 +227,9 @@ TEST_CASE("a file of several hoops says what is wrong and where", "[hoop][files]
       {"", "all.toml:1: a file of several hoops has no 'hoopgauge_hoops'; add a line such as hoopgauge_hoops = 1"},
       {samples::kHoop, "all.toml:1: this is the file of one hoop"},
       {samples::with(good, "hoopgauge_hoops = 1", "hoopgauge_hoops = 2"), "all.toml:1: 'hoopgauge_hoops' is 2"},
-      {samples::with(good, "[[hoop]]", "[[hoops]]"), "all.toml:3: 'hoops' is not a key"},
-      {samples::with(good, "rim_height_mm = 11.0", "rim_height_mm = 'x'"), "all.toml:6: 'rim_height_mm' is a text"},
+      {samples::with(good, "count = 1", "count = 2"), "all.toml:2: 'count' is not 1"},
+      {samples::with(good, "[[hoop]]", "[[hoops]]"), "all.toml:4: 'hoops' is not a key"},
+      {samples::with(good, "rim_height_mm = 11.0", "rim_height_mm = 'x'"), "all.toml:7: 'rim_height_mm' is a text"},
   };
   for (const auto& [text, says] : cases) {
     INFO(text);
