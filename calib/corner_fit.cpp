@@ -14,10 +14,8 @@ constexpr double kLargestReachPx = 16.0;  // beyond, the lens bends the edges
 constexpr double kLeastReachPx = 2.5;
 constexpr double kEdgesKeepOffBlurs = 2.5;  // a neighbouring edge's spread, in blurs, stays out of the window
 constexpr std::size_t kFewestPixels = 30;
-constexpr double kLeastContrast = 15.0;   // grey levels
-constexpr double kMostMisfit = 0.12;      // root mean square of what the fit leaves, of the contrast
-constexpr double kMostCellMisfit = 0.10;  // mean of what it leaves in one part of the window, of the contrast
-constexpr double kMostTurnRad = 0.30;     // of an edge from its expected direction
+constexpr double kLeastContrast = 15.0;  // grey levels
+constexpr double kMostTurnRad = 0.30;    // of an edge from its expected direction
 constexpr double kMostSigmaPx = 0.5;
 constexpr double kSigmaFloorPx = 0.01;  // what the model leaves out: finite pixels, bent edges
 constexpr int kMostSteps = 30;
@@ -38,7 +36,8 @@ double density(double at) { return 0.39894228040143268 * std::exp(-0.5 * at * at
 
 class CornerFit {
  public:
-  CornerFit(const cv::Mat& grey, const CornerGuess& guess) : grey_(grey), guess_(guess) {
+  CornerFit(const cv::Mat& grey, const CornerGuess& guess, const CornerTolerance& tolerance)
+      : grey_(grey), guess_(guess), tolerance_(tolerance) {
     spreads_ = guess.white == kBlackFirst || guess.white == kWhiteFirst;
     turn_sign_ = guess.u_px[0] * guess.v_px[1] - guess.u_px[1] * guess.v_px[0] > 0.0 ? 1.0 : -1.0;
   }
@@ -164,7 +163,7 @@ class CornerFit {
     s[kWhite] = tone * lit;
     s[kSlopeX] = base * x;
     s[kSlopeY] = base * y;
-    s[kBend] = contrast * light.white * (1.0 - light.white) * lit;
+    s[kBend] = !spreads_ ? 0.0 : contrast * light.white * (1.0 - light.white) * lit;
     return base * lit;
   }
 
@@ -253,9 +252,9 @@ class CornerFit {
       pixels_in_cell[pixel.cell] += 1.0;
     }
     const double variance = sum / static_cast<double>(pixels_.size() - kParameters);
-    if (!(std::sqrt(variance) <= kMostMisfit * contrast)) return std::nullopt;
+    if (!(std::sqrt(variance) <= tolerance_.misfit * contrast)) return std::nullopt;
     for (std::size_t i = 0; i < 9; ++i)
-      if (!(std::abs(left_in_cell[i]) <= kMostCellMisfit * contrast * std::max(1.0, pixels_in_cell[i])))
+      if (!(std::abs(left_in_cell[i]) <= tolerance_.part_misfit * contrast * std::max(1.0, pixels_in_cell[i])))
         return std::nullopt;
     normal_equations();
     const std::optional<double> looseness = worst_variance();
@@ -281,7 +280,8 @@ class CornerFit {
 
   const cv::Mat& grey_;
   const CornerGuess& guess_;
-  bool spreads_ = false;  // whether white that spreads can be told from a corner that moved
+  const CornerTolerance& tolerance_;
+  bool spreads_ = false;  // whether tone curve and spread can be told from a corner that moved
   double turn_sign_ = 1.0;
   Parameters p_{};
   std::vector<Pixel> pixels_;
@@ -290,9 +290,10 @@ class CornerFit {
 
 }  // namespace
 
-std::optional<FittedCorner> fit_corner(const cv::Mat& grey, const CornerGuess& guess) {
+std::optional<FittedCorner> fit_corner(const cv::Mat& grey, const CornerGuess& guess,
+                                       const CornerTolerance& tolerance) {
   CV_Assert(grey.type() == CV_8UC1);
-  return CornerFit(grey, guess).run();
+  return CornerFit(grey, guess, tolerance).run();
 }
 
 }  // namespace calib

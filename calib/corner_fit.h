@@ -24,6 +24,12 @@ struct CornerGuess {
   CornerSectors white = kBlackFirst;
 };
 
+// What the fit may leave, of the contrast: root mean square of the pixels, and mean over a ninth of the window. The
+// defaults allow for noise and mild sharpening; a camera that sharpens strongly needs more.
+struct CornerTolerance {
+  double misfit = 0.12, part_misfit = 0.10;
+};
+
 struct FittedCorner {
   cv::Point2d at_px;      // the centre of the top-left pixel is (0, 0)
   double sigma_px = 0.0;  // of a coordinate, the worse direction: the pixels' scatter about the fit and a floor
@@ -35,6 +41,7 @@ struct FittedCorner {
 // from the guess, or the picture ends there. grey: 8 bit, one channel, any stride.
 // A chessboard's corner looks the same after half a turn, so white that spreads over black, in print or through the
 // camera's tone curve, does not shift it; it shifts the corner of a single black square inwards.
-std::optional<FittedCorner> fit_corner(const cv::Mat& grey, const CornerGuess& guess);
+std::optional<FittedCorner> fit_corner(const cv::Mat& grey, const CornerGuess& guess,
+                                       const CornerTolerance& tolerance = {});
 
 }  // namespace calib
