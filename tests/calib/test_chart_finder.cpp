@@ -18,7 +18,7 @@ namespace {
 vision::Lens station_lens() {
   return {2304, 1296, 2246.3, 2248.1, 1160.4, 640.7, {-0.1182, 0.0871, 0.00064, -0.00047, -0.0213}, {}};
 }
-vision::Lens small_lens() { return {960, 720, 940.0, 941.0, 481.3, 355.8, {-0.12, 0.09, 0.0006, -0.0005, -0.02}, {}}; }
+vision::Lens small_lens() { return {880, 640, 900.0, 901.0, 441.3, 315.8, {-0.12, 0.09, 0.0006, -0.0005, -0.02}, {}}; }
 
 struct Errors {
   int count = 0;
@@ -50,22 +50,23 @@ bool by_id(const ChartCorner& a, const ChartCorner& b) { return a.id < b.id; }
 // Guarantees: all 48 corners with their own numbers, whichever way the sheet is turned, to a few hundredths of a pixel.
 TEST_CASE("the sheet's corners are found to sub-pixel in every turn and tilt", "[chart]") {
   cv::RNG rng(11);
-  for (const double turn_deg : {0.0, 77.0, 180.0, -100.0}) {
-    for (const double tilt_deg : {0.0, 30.0}) {
-      Scene scene;
-      scene.lens = small_lens();
-      scene.camera_from_chart = facing(350.0, 0.7 * tilt_deg, tilt_deg, turn_deg);
-      const SeenChart chart = find_chart(sheet_scene::photograph(scene, rng));
-      const Errors errors = errors_of(chart, scene);
-      CAPTURE(turn_deg, tilt_deg, errors.mean.x, errors.mean.y, errors.largest, errors.standardised);
-      CHECK(errors.count == kChartCorners);
-      CHECK(std::is_sorted(chart.corners.begin(), chart.corners.end(), by_id));
-      CHECK(errors.rms < 0.015);
-      CHECK(errors.largest < 0.06);
-      CHECK(errors.standardised > 0.25);  // the floor is generous where the picture is good
-      CHECK(errors.standardised < 1.2);
-      CHECK_THAT(chart.blur_px, WithinAbs(std::hypot(scene.blur_px, std::sqrt(1.0 / 12.0)), 0.05));
-    }
+  struct Held {
+    double turn_deg, tilt_deg;
+  };
+  for (const auto& [turn_deg, tilt_deg] : {Held{0, 0}, Held{77, 30}, Held{180, -30}, Held{-100, 20}}) {
+    Scene scene;
+    scene.lens = small_lens();
+    scene.camera_from_chart = facing(350.0, 0.7 * tilt_deg, tilt_deg, turn_deg);
+    const SeenChart chart = find_chart(sheet_scene::photograph(scene, rng));
+    const Errors errors = errors_of(chart, scene);
+    CAPTURE(turn_deg, tilt_deg, errors.mean.x, errors.mean.y, errors.largest, errors.standardised);
+    CHECK(errors.count == kChartCorners);
+    CHECK(std::is_sorted(chart.corners.begin(), chart.corners.end(), by_id));
+    CHECK(errors.rms < 0.015);
+    CHECK(errors.largest < 0.06);
+    CHECK(errors.standardised > 0.25);  // the floor is generous where the picture is good
+    CHECK(errors.standardised < 1.2);
+    CHECK_THAT(chart.blur_px, WithinAbs(std::hypot(scene.blur_px, std::sqrt(1.0 / 12.0)), 0.05));
   }
 }
 
@@ -95,48 +96,50 @@ TEST_CASE("the sheet is found at the size and distances of a station", "[chart]"
 // fitted one by one, each moved by the spread.
 TEST_CASE("white that spreads over black moves no corner", "[chart]") {
   cv::RNG rng(13);
-  for (const double ink_spread_mm : {-0.2, 0.0, 0.2}) {
-    for (const double gamma : {1.0, 2.2}) {
-      Scene scene;
-      scene.lens = small_lens();
-      scene.camera_from_chart = facing(330.0, 12.0, -18.0, 25.0);
-      scene.ink_spread_mm = ink_spread_mm;
-      scene.gamma = gamma;
-      scene.black = 25.0;
-      scene.slope_per_px = 5e-4;
-      const Errors errors = errors_of(find_chart(sheet_scene::photograph(scene, rng)), scene);
-      CAPTURE(ink_spread_mm, gamma, errors.rms, errors.largest, errors.standardised);
-      CHECK(errors.count == kChartCorners);
-      CHECK_THAT(errors.mean.x, WithinAbs(0.0, 0.01));
-      CHECK_THAT(errors.mean.y, WithinAbs(0.0, 0.01));
-      CHECK(errors.rms < 0.03);
-    }
+  struct Print {
+    double ink_spread_mm, gamma;
+  };
+  for (const auto& [ink_spread_mm, gamma] : {Print{-0.2, 1.0}, Print{-0.2, 2.2}, Print{0.0, 2.2}, Print{0.2, 1.0}}) {
+    Scene scene;
+    scene.lens = small_lens();
+    scene.camera_from_chart = facing(330.0, 12.0, -18.0, 25.0);
+    scene.ink_spread_mm = ink_spread_mm;
+    scene.gamma = gamma;
+    scene.black = 25.0;
+    scene.slope_per_px = 5e-4;
+    const Errors errors = errors_of(find_chart(sheet_scene::photograph(scene, rng)), scene);
+    CAPTURE(ink_spread_mm, gamma, errors.rms, errors.largest, errors.standardised);
+    CHECK(errors.count == kChartCorners);
+    CHECK_THAT(errors.mean.x, WithinAbs(0.0, 0.01));
+    CHECK_THAT(errors.mean.y, WithinAbs(0.0, 0.01));
+    CHECK(errors.rms < 0.03);
   }
 }
 
 // Guarantees: sigma follows the noise. Example failure: a constant, or the noise of one pixel.
 TEST_CASE("a corner's sigma grows with noise and blur, and covers the error", "[chart]") {
   cv::RNG rng(14);
-  for (const double blur_px : {0.6, 1.6}) {
-    for (const double noise : {2.0, 8.0}) {
-      Scene scene;
-      scene.lens = small_lens();
-      scene.camera_from_chart = facing(330.0, 12.0, -18.0, 25.0);
-      scene.blur_px = blur_px;
-      scene.noise = noise;
-      const Errors errors = errors_of(find_chart(sheet_scene::photograph(scene, rng)), scene);
-      CAPTURE(blur_px, noise, errors.count, errors.rms, errors.standardised);
-      CHECK(errors.count >= 40);
-      CHECK(errors.standardised > 0.4);
-      CHECK(errors.standardised < 1.3);
-    }
+  struct Sight {
+    double blur_px, noise;
+  };
+  for (const auto& [blur_px, noise] : {Sight{0.6, 2.0}, Sight{0.6, 8.0}, Sight{1.6, 4.0}}) {
+    Scene scene;
+    scene.lens = small_lens();
+    scene.camera_from_chart = facing(330.0, 12.0, -18.0, 25.0);
+    scene.blur_px = blur_px;
+    scene.noise = noise;
+    const Errors errors = errors_of(find_chart(sheet_scene::photograph(scene, rng)), scene);
+    CAPTURE(blur_px, noise, errors.count, errors.rms, errors.standardised);
+    CHECK(errors.count >= 40);
+    CHECK(errors.standardised > 0.4);
+    CHECK(errors.standardised < 1.3);
   }
 }
 
 // Guarantees: no corner rather than a wrong one. A strip of paper lies over the sheet's middle, its edges near corners.
 TEST_CASE("covered corners are left out, and their neighbours stay right", "[chart]") {
   cv::RNG rng(15);
-  for (const double level : {10.0, 90.0, 250.0}) {
+  for (const double level : {10.0, 120.0}) {
     Scene scene;
     scene.lens = small_lens();
     scene.camera_from_chart = facing(330.0, 12.0, -18.0, 25.0);
@@ -157,7 +160,7 @@ TEST_CASE("the sheet's corners and vision's tags share one pixel convention", "[
   cv::RNG rng(16);
   cv::Point2d chart_bias, tag_bias, window_bias;
   int corners = 0, tag_corners = 0;
-  for (int i = 0; i < 6; ++i) {
+  for (int i = 0; i < 5; ++i) {
     Scene scene;
     scene.lens = small_lens();
     scene.camera_from_chart = facing(380.0, 3.0 * i - 8.0, 5.0 - 2.0 * i, 15.0 * i + 4.0, {0.13 * i, 0.29 * i});
@@ -185,7 +188,7 @@ TEST_CASE("the sheet's corners and vision's tags share one pixel convention", "[
       }
     }
   }
-  REQUIRE(corners > 200);
+  REQUIRE(corners > 180);
   REQUIRE(tag_corners > 80);
   chart_bias /= corners;
   window_bias /= corners;
