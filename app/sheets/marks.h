@@ -1,8 +1,6 @@
 // The printed marks that a camera reads, each around the origin of the pen's frame, upright.
 #pragma once
 
-#include <string_view>
-
 #include "app/sheets/pen.h"
 
 namespace app {

@@ -5,6 +5,7 @@ namespace {
 
 constexpr double kTopMm = 14.0, kFootMm = 13.0;  // from the paper's edges
 constexpr double kEndStrokeMm = 0.3;
+constexpr double kBesideBarMm = 8.0;
 
 }  // namespace
 
@@ -19,11 +20,14 @@ void draw_scale_bar(Pen& pen, cv::Point2d left_bottom) {
   pen.text_centred(kSmallText, {p.x + kScaleBarMm / 2.0, p.y + 2.4}, "100 mm from outer edge to outer edge");
 }
 
-void draw_scale_advice(Pen& pen, cv::Point2d baseline, double width_mm) {
-  const double y =
-      pen.paragraph(kSmallText, baseline, "Print at 100 %, no \"fit to page\". Lay a ruler on the bar.", width_mm);
-  pen.paragraph(kSmallText, {baseline.x, y - Pen::line_pitch(kSmallText)},
-                "Not 100.0 mm? Type what it measures: hoopgauge print scale --bar MM", width_mm);
+void draw_scale_advice(Pen& pen, cv::Point2d last_baseline, bool wide) {
+  const std::string print = "Print at 100 %, no \"fit to page\". Lay a ruler on the bar.";
+  const std::string ask = "Not 100.0 mm? Type what it measures:", type = "hoopgauge print scale --bar MM";
+  const std::vector<std::string> lines =
+      wide ? std::vector{ask + ' ' + type, print} : std::vector{type, ask, print};  // from below
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    pen.text(kSmallText, last_baseline + cv::Point2d(0.0, static_cast<double>(i) * Pen::line_pitch(kSmallText)),
+             lines[i]);
 }
 
 double content_top_mm(Paper paper) { return paper_size_mm(paper).height / 2.0 - 30.0; }
@@ -39,8 +43,7 @@ void draw_page_text(Pen& pen, Paper paper, const PageText& text) {
   pen.text(kBodyText, {left, title_y - 6.0}, text.purpose);
   const double foot = -half + kFootMm;
   draw_scale_bar(pen, {left, foot});
-  const double advice_left = left + kScaleBarMm + 8.0;
-  draw_scale_advice(pen, {advice_left, foot + 3.0 * Pen::line_pitch(kSmallText)}, right - advice_left);
+  draw_scale_advice(pen, {left + kScaleBarMm + kBesideBarMm, foot}, false);
   pen.text(kFaintText, {left, foot + kScaleBarHeightMm + 2.4}, text.small);
 }
 

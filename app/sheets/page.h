@@ -46,7 +46,8 @@ double content_bottom_mm(Paper paper);
 void draw_scale_bar(Pen& pen, cv::Point2d left_bottom);
 inline constexpr double kScaleBarHeightMm = 5.0;
 
-// How to check the scale, in lines no wider than this; the first base line's left end.
-void draw_scale_advice(Pen& pen, cv::Point2d baseline, double width_mm);
+// How to check the scale; the left end of the last line's base line. Two lines of 105 mm where it is wide, else three
+// of 65 mm.
+void draw_scale_advice(Pen& pen, cv::Point2d last_baseline, bool wide);
 
 }  // namespace app

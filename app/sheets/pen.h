@@ -3,7 +3,6 @@
 
 #include <cairo.h>
 
-#include <memory>
 #include <opencv2/core.hpp>
 #include <string>
 #include <string_view>

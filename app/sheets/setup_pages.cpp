@@ -16,16 +16,16 @@ void draw_calibration(Pen& pen) {
   title.height_mm = 3.4;
   const double title_width = pen.text(title, {left, top + 3.6}, "Calibration sheet");
   pen.text(kBodyText, {left + title_width + 5.0, top + 3.6},
-           "Glue it flat to a board. Shows the camera's lens and the board marks' places.");
+           "Glue it to something flat and stiff. It shows the station its lens and its board.");
   pen.text_right(kFaintText, {right, top + 3.6}, "ChArUco 9 x 7, 25 mm, DICT_5X5_100");
   draw_scale_bar(pen, {left, -top - 7.4});
-  draw_scale_advice(pen, {left + kScaleBarMm + 8.0, -top - 4.2}, right - left - kScaleBarMm - 8.0);
+  draw_scale_advice(pen, {left + kScaleBarMm + 8.0, -top - 7.4}, true);
 }
 
 void draw_proof_page(Pen& pen, Paper paper) {
   draw_page_text(
       pen, paper,
-      {"Proof sheet", "Shows how well the station measures. Cut along the thin line; keep it flat and clean.",
+      {"Proof sheet", "Shows how well the station measures. Cut it out along the thin line; keep it flat and clean.",
        "Stickers 95 to 99, tags 380 to 399", 1, 1});
   pen.outline({-calib::kProofCutWidthMm / 2.0, -calib::kProofCutHeightMm / 2.0, calib::kProofCutWidthMm,
                calib::kProofCutHeightMm});

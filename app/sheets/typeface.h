@@ -4,19 +4,13 @@
 #include <cairo.h>
 
 #include <memory>
-#include <stdexcept>
 #include <string>
 #include <string_view>
 
 #include "app/screen/text.h"
+#include "app/sheets/sheet_error.h"
 
 namespace app {
-
-// What keeps a sheet from being made; what() says what to do instead.
-class SheetError : public std::runtime_error {
- public:
-  using std::runtime_error::runtime_error;
-};
 
 class Typeface {
  public:
