@@ -262,6 +262,7 @@ BoardSurvey survey_board(const std::vector<SurveyPicture>& pictures, const visio
     out.marks.push_back(surveyed_mark(problem, solution, verdicts[m], m));
   out.cameras = static_cast<int>(solution.state.cameras.size());
   out.sigma0 = solution.adjustment.sigma0();
+  out.swell_mm = usual_swell_mm(verdicts);
   out.covariance = mark_covariance(solution);
   return out;
 }

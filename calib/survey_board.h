@@ -96,6 +96,8 @@ struct BoardSurvey {
   vision::CameraPose camera_from_board;   // of the last picture used, with its covariance
   double rms_px = 0.0;                    // of all corners used
   double sigma0 = 0.0;                    // the corners' scatter over their stated sigma
+  double swell_mm =
+      0.0;  // by which the black squares' sides lie further out than the sheet's scale says, the usual one
   // Of (x mm, y mm, angle rad) of each mark in the order of `marks`, k = 1; zero rows for marks not in use. Holds the
   // corners' scatter, the sheet's and the marks' flatness and the lens's covariance; not the print scale, which all
   // lengths share.

@@ -108,7 +108,7 @@ void judge_shape(const std::vector<Sight>& sights, MarkVerdict& verdict) {
   }
 }
 
-void judge_size(const std::vector<Sight>& sights, double usual_swell_mm, double size_mm, MarkVerdict& verdict) {
+void judge_size(const std::vector<Sight>& sights, double usual_mm, double size_mm, MarkVerdict& verdict) {
   double variance = kSwellDiffersMm * kSwellDiffersMm, distance = 0.0;
   const double count = static_cast<double>(sights.size());
   for (const Sight& sight : sights) {
@@ -117,7 +117,7 @@ void judge_size(const std::vector<Sight>& sights, double usual_swell_mm, double 
   }
   // A mark that lies h higher looks larger by h over the distance.
   const double height_a_swell = 2.0 * distance / size_mm;
-  verdict.height_mm = (verdict.swell_mm - usual_swell_mm) * height_a_swell;
+  verdict.height_mm = (verdict.swell_mm - usual_mm) * height_a_swell;
   verdict.u_height_mm = 2.0 * std::sqrt(variance) * height_a_swell;
   const double over = std::abs(verdict.height_mm) / std::max(kOffSizeMm, 0.5 * kSigmas * verdict.u_height_mm);
   if (over > 1.0 && over > verdict.score) {
@@ -126,32 +126,34 @@ void judge_size(const std::vector<Sight>& sights, double usual_swell_mm, double 
   }
 }
 
-double median(std::vector<double> values) {
-  if (values.empty()) return 0.0;
-  std::sort(values.begin(), values.end());
-  return 0.5 * (values[(values.size() - 1) / 2] + values[values.size() / 2]);
-}
-
 }  // namespace
+
+double usual_swell_mm(const std::vector<MarkVerdict>& verdicts) {
+  std::vector<double> swells;
+  for (const MarkVerdict& verdict : verdicts)
+    if (verdict.pictures > 0) swells.push_back(verdict.swell_mm);
+  if (swells.empty()) return 0.0;
+  std::sort(swells.begin(), swells.end());
+  return 0.5 * (swells[(swells.size() - 1) / 2] + swells[swells.size() / 2]);
+}
 
 std::vector<MarkVerdict> judge_marks(const SurveyProblem& problem, const SurveyState& state) {
   std::vector<MarkVerdict> verdicts(problem.ids.size());
   std::vector<std::vector<Sight>> sights;
-  std::vector<double> swells;
+  int seen = 0;
   for (std::size_t m = 0; m < verdicts.size(); ++m) {
     sights.push_back(sights_of(static_cast<int>(m), problem, state));
     verdicts[m].pictures = static_cast<int>(sights[m].size());
-    if (!sights[m].empty()) {
-      judge_move(sights[m], verdicts[m]);
-      swells.push_back(verdicts[m].swell_mm);
-    }
+    if (sights[m].empty()) continue;
+    judge_move(sights[m], verdicts[m]);
+    ++seen;
   }
-  const double usual_swell_mm = median(swells);
+  const double swell_mm = usual_swell_mm(verdicts);
   for (std::size_t m = 0; m < verdicts.size(); ++m) {
     if (!sights[m].empty()) {
       judge_shape(sights[m], verdicts[m]);
       // Of two sizes neither is the usual one.
-      if (swells.size() > 2) judge_size(sights[m], usual_swell_mm, problem.mark_size_mm, verdicts[m]);
+      if (seen > 2) judge_size(sights[m], swell_mm, problem.mark_size_mm, verdicts[m]);
     }
     if (problem.twice[m]) {
       verdicts[m].fault = MarkFault::twice;

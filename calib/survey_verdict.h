@@ -19,5 +19,7 @@ struct MarkVerdict {
 
 // Alongside SurveyProblem::ids, marks in use or not.
 std::vector<MarkVerdict> judge_marks(const SurveyProblem& problem, const SurveyState& state);
+// The middle one of the swellings of the marks that were seen.
+double usual_swell_mm(const std::vector<MarkVerdict>& verdicts);
 
 }  // namespace calib
