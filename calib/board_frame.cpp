@@ -41,19 +41,23 @@ std::optional<vision::Pose2> frame_through(cv::Point2d origin, const std::option
   return vision::inverse({origin, angle_rad});
 }
 
-void move_frame(vision::Station& station, const vision::Pose2& new_from_old) {
-  for (vision::BoardMark& mark : station.board_marks) {
-    const vision::Pose2 moved = vision::compose(new_from_old, pose_of(mark));
-    mark.x_mm = moved.origin_mm.x;
-    mark.y_mm = moved.origin_mm.y;
-    mark.angle_deg = vision::wrapped_rad(moved.angle_rad) * vision::kDegPerRad;
-  }
-  if (!station.surveyed_camera) return;
-  vision::CameraPose& camera = *station.surveyed_camera;
+void move_mark(vision::BoardMark& mark, const vision::Pose2& new_from_old) {
+  const vision::Pose2 moved = vision::compose(new_from_old, pose_of(mark));
+  mark.x_mm = moved.origin_mm.x;
+  mark.y_mm = moved.origin_mm.y;
+  mark.angle_deg = vision::wrapped_rad(moved.angle_rad) * vision::kDegPerRad;
+}
+
+void move_camera(vision::CameraPose& camera, const vision::Pose2& new_from_old) {
   const vision::Pose2 old_from_new = vision::inverse(new_from_old);
   const double c = std::cos(old_from_new.angle_rad), s = std::sin(old_from_new.angle_rad);
   camera.translation_mm += camera.rotation * cv::Vec3d(old_from_new.origin_mm.x, old_from_new.origin_mm.y, 0.0);
   camera.rotation = camera.rotation * cv::Matx33d(c, -s, 0, s, c, 0, 0, 0, 1);
+}
+
+void move_frame(vision::Station& station, const vision::Pose2& new_from_old) {
+  for (vision::BoardMark& mark : station.board_marks) move_mark(mark, new_from_old);
+  if (station.surveyed_camera) move_camera(*station.surveyed_camera, new_from_old);
 }
 
 std::optional<vision::Pose2> frame_of(const std::vector<vision::BoardMark>& onto,

@@ -8,8 +8,11 @@
 namespace calib {
 namespace {
 
-constexpr int kMostRounds = 30;
+// Where the lens does not fit the rounds shrink slowly; a hundredth of a standard deviation is near enough.
+constexpr int kMostRounds = 100;
+constexpr double kSmallGain = 1e-9, kSmallGainShare = 1e-4;
 constexpr int kLensParameters = 9;
+constexpr int kMarkParameters = 12;
 
 // One corner's two residuals with the parameters that move them.
 struct Row {
@@ -100,7 +103,7 @@ class Equations {
       out_.sheet_at.push_back(used && static_cast<int>(i) != state_.datum ? take(3) : -1);
       out_.lift_at.push_back(used ? take(6) : -1);
     }
-    for (const MarkState& mark : state_.marks) out_.mark_at.push_back(mark.in_use ? take(4) : -1);
+    for (const MarkState& mark : state_.marks) out_.mark_at.push_back(mark.in_use ? take(kMarkParameters) : -1);
   }
 
   template <class Use>
@@ -160,6 +163,10 @@ class Equations {
     const cv::Point2d outward =
         vision::apply({{0.0, 0.0}, mark.board_from_mark.angle_rad}, mark_corner(static_cast<int>(k), 2.0));
     row.add(at + 3, along(projection, {outward.x, outward.y, 0.0}));
+    const double a_pixel = 1.0 / problem_.focal_px();
+    row.error -= mark.bias_px[k] * a_pixel;
+    row.add(at + 4 + 2 * static_cast<int>(k), {a_pixel, 0.0});
+    row.add(at + 5 + 2 * static_cast<int>(k), {0.0, a_pixel});
     return row;
   }
 
@@ -194,8 +201,16 @@ class Equations {
       if (out_.lift_at[i] < 0) continue;
       for (std::size_t k = 0; k < 6; ++k) know(out_.lift_at[i] + static_cast<int>(k), state_.sheets[i].lift[k], u[k]);
     }
-    for (std::size_t m = 0; m < state_.marks.size(); ++m)
-      if (out_.mark_at[m] >= 0) know(out_.mark_at[m] + 3, state_.marks[m].swell_mm, o.swell_u_mm);
+    for (std::size_t m = 0; m < state_.marks.size(); ++m) {
+      const int at = out_.mark_at[m];
+      if (at < 0) continue;
+      know(at + 3, state_.marks[m].swell_mm, o.swell_u_mm);
+      for (int k = 0; k < 4; ++k) {
+        const cv::Point2d bias = state_.marks[m].bias_px[static_cast<std::size_t>(k)];
+        know(at + 4 + 2 * k, bias.x, o.corner_bias_u_px);
+        know(at + 5 + 2 * k, bias.y, o.corner_bias_u_px);
+      }
+    }
   }
 
   // How the undistorted point moves with each parameter of the lens, by central differences over one standard
@@ -248,7 +263,9 @@ void take_step(SurveyState& state, const Adjustment& places, const cv::Mat1d& st
   for (std::size_t m = 0; m < state.marks.size(); ++m) {
     if (places.mark_at[m] < 0) continue;
     move(state.marks[m].board_from_mark, from(places.mark_at[m]));
-    state.marks[m].swell_mm += from(places.mark_at[m])[3];
+    const double* const of_mark = from(places.mark_at[m]);
+    state.marks[m].swell_mm += of_mark[3];
+    for (std::size_t k = 0; k < 4; ++k) state.marks[m].bias_px[k] += {of_mark[4 + 2 * k], of_mark[5 + 2 * k]};
   }
 }
 
@@ -289,7 +306,7 @@ Adjustment adjust(const SurveyProblem& problem, SurveyState& state) {
     if (!cv::solve(equations.normal(), equations.right(), step, cv::DECOMP_CHOLESKY) || !cv::checkRange(step))
       throw SurveyError("the pictures do not determine the marks; take more of them, the sheet at other places");
     const double gain = step.dot(equations.right());  // in units of chi2
-    if (gain < 1e-9 * (1.0 + out.chi2)) break;
+    if (gain < std::max(kSmallGain, kSmallGainShare * out.chi2 / std::max(1.0, out.dof))) break;
     if (round == kMostRounds) throw SurveyError("the pictures do not fit together; take them again");
     take_step(state, out, step);
   }

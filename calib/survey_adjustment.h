@@ -20,6 +20,7 @@ struct SheetState {
 struct MarkState {
   vision::Pose2 board_from_mark;
   double swell_mm = 0.0;
+  std::array<cv::Point2d, 4> bias_px{};  // by which a corner is found off its place in every picture alike
   bool in_use = true;
 };
 
@@ -41,7 +42,7 @@ struct Adjustment {
   double dof = 0.0;
   cv::Mat1d covariance;  // of all parameters, k = 1
   // Where each one's parameters begin in it: camera 6 (turn rad, shift mm), sheet 3 (x, y, rad; -1 for the datum's),
-  // lift 6, mark 4 (x, y, rad, swell; -1 for one not in use).
+  // lift 6, mark 12 (x, y, rad, swell, biases; -1 for one not in use).
   std::vector<int> camera_at, sheet_at, lift_at, mark_at;
 
   double sigma0() const;

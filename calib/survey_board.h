@@ -44,7 +44,10 @@ struct SurveyOptions {
   double sheet_tilt_u_mm = 0.10;    // of its height 100 mm from the middle
   double sheet_bend_u_mm = 0.30;    // of its bend 100 mm from the middle
   double mark_height_u_mm = 0.10;   // of a mark over the common plane
-  double swell_u_mm = 0.15;         // how far ink and tone curve push a black square's side outwards
+  // A mark and a camera at rest put a corner onto the same pixels in every picture, and with it the small fault that
+  // pixels, light and print give it: more pictures do not average it out. px; as found on rendered frames.
+  double corner_bias_u_px = 0.05;
+  double swell_u_mm = 0.15;  // how far ink and tone curve push a black square's side outwards
   double least_corner_sigma_px = 0.02, least_tag_sigma_px = 0.03;  // what print leaves however fine the corners are
 };
 

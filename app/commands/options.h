@@ -22,6 +22,7 @@ void add_render_command(CLI::App& program, Chosen& chosen);
 void add_cameras_command(CLI::App& program, Chosen& chosen);
 void add_hoop_command(CLI::App& program, Chosen& chosen);
 void add_print_command(CLI::App& program, Chosen& chosen);
+void add_board_command(CLI::App& program, Chosen& chosen);
 
 // --window, --frames, --camera, --rendered, --seconds, --picture, --size.
 void add_live_options(CLI::App& command, LiveOptions& options);

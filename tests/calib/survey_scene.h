@@ -15,6 +15,7 @@ struct TrueMark {
   double height_mm = 0.0;
   std::array<double, 4> corner_height_mm{};  // a curled mark's corners over its plane
   double swell_mm = 0.0;
+  std::array<cv::Point2d, 4> bias_px{};  // of the corners, in every picture alike
 };
 
 struct TrueSheet {
@@ -80,8 +81,8 @@ inline Scene scene(std::mt19937& random, int sheets, int marks = 6) {
 // Heights, bends and swellings as the survey takes them to be usual, or `share` of that.
 inline void make_unflat(Scene& scene, std::mt19937& random, double share = 1.0) {
   calib::SurveyOptions options;
-  for (double* u :
-       {&options.sheet_height_u_mm, &options.sheet_tilt_u_mm, &options.sheet_bend_u_mm, &options.mark_height_u_mm})
+  for (double* u : {&options.sheet_height_u_mm, &options.sheet_tilt_u_mm, &options.sheet_bend_u_mm,
+                    &options.mark_height_u_mm, &options.corner_bias_u_px})
     *u *= share;
   for (TrueSheet& sheet : scene.sheets) {
     sheet.height_mm = normal(random, options.sheet_height_u_mm);
@@ -93,6 +94,8 @@ inline void make_unflat(Scene& scene, std::mt19937& random, double share = 1.0) 
   for (TrueMark& mark : scene.marks) {
     mark.height_mm = normal(random, options.mark_height_u_mm);
     mark.swell_mm = ink_mm + normal(random, 0.02);
+    for (cv::Point2d& bias : mark.bias_px)
+      bias = {normal(random, options.corner_bias_u_px), normal(random, options.corner_bias_u_px)};
   }
 }
 
@@ -120,7 +123,8 @@ inline vision::SeenTag seen_tag(const Scene& scene, const TrueMark& mark, const 
   tag.side_samples = 200;
   const std::array<cv::Vec3d, 4> corners = corners_in_board(mark, scene.print_scale);
   for (std::size_t k = 0; k < 4; ++k) {
-    tag.corners_px[k] = noisy(vision::image_from_board(scene.lens, camera, corners[k]), scene.tag_sigma_px, random);
+    tag.corners_px[k] =
+        noisy(vision::image_from_board(scene.lens, camera, corners[k]) + mark.bias_px[k], scene.tag_sigma_px, random);
     tag.corners_normalised[k] = vision::undistort(scene.lens, tag.corners_px[k]);
   }
   return tag;
