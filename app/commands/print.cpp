@@ -1,12 +1,14 @@
 #include "app/commands/print.h"
 
 #include <algorithm>
+#include <iterator>
 #include <ostream>
 #include <set>
 
 #include "app/sheets/number_list.h"
 #include "app/sheets/setup_pages.h"
 #include "app/sheets/sheet_bytes.h"
+#include "app/sheets/sheet_error.h"
 #include "calib/atomic_write.h"
 #include "calib/files.h"
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/sheets/pen.h"
+
 namespace app {
 namespace {
 

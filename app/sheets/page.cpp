@@ -1,5 +1,7 @@
 #include "app/sheets/page.h"
 
+#include "app/sheets/pen.h"
+
 namespace app {
 namespace {
 

@@ -7,9 +7,10 @@
 #include <vector>
 
 #include "app/sheets/paper.h"
-#include "app/sheets/pen.h"
 
 namespace app {
+
+class Pen;  // app/sheets/pen.h
 
 struct Page {
   cv::Size2d size_mm;

@@ -19,7 +19,8 @@ void draw_calibration(Pen& pen) {
            "Glue it to something flat and stiff. It shows the station its lens and its board.");
   pen.text_right(kFaintText, {right, top + 3.6}, "ChArUco 9 x 7, 25 mm, DICT_5X5_100");
   draw_scale_bar(pen, {left, -top - 7.4});
-  draw_scale_advice(pen, {left + kScaleBarMm + 8.0, -top - 7.4}, true);
+  // Higher by what hangs below a base line.
+  draw_scale_advice(pen, {left + kScaleBarMm + 8.0, -top - 6.8}, true);
 }
 
 void draw_proof_page(Pen& pen, Paper paper) {

@@ -8,6 +8,7 @@
 #include <memory>
 #include <opencv2/imgcodecs.hpp>
 
+#include "app/sheets/pen.h"
 #include "app/sheets/sheet_picture.h"
 
 namespace app {

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <memory>
 
+#include "app/sheets/pen.h"
 #include "app/sheets/setup_pages.h"
 
 namespace app {
