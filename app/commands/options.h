@@ -19,6 +19,7 @@ inline constexpr int kUsage = 2;  // exit code: options or files that cannot be 
 void add_station_command(CLI::App& program, Chosen& chosen);
 void add_measure_command(CLI::App& program, Chosen& chosen);
 void add_render_command(CLI::App& program, Chosen& chosen);
+void add_prove_command(CLI::App& program, Chosen& chosen);
 void add_cameras_command(CLI::App& program, Chosen& chosen);
 void add_hoop_command(CLI::App& program, Chosen& chosen);
 void add_print_command(CLI::App& program, Chosen& chosen);

@@ -4,6 +4,7 @@
 
 #include <filesystem>
 #include <memory>
+#include <string>
 
 #include "app/setup/step.h"
 #include "calib/proof_tolerance.h"
@@ -16,6 +17,7 @@ struct ProofStepOptions {
   int readings = 20;                   // frames in either position at each place
   int places = 5;
   calib::ProofTolerance tolerance;
+  std::string by;  // who lays the sheet; may be empty
 };
 
 // Places and turns are told from the printed ring's own pose. Live frames are taken while the sheet lies still;

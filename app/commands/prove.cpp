@@ -1,0 +1,34 @@
+#include "app/commands/prove.h"
+
+#include <ostream>
+
+#include "app/render/demo_station.h"
+#include "app/render/setup_scene.h"
+#include "app/setup/run_live.h"
+#include "app/setup/run_pictures.h"
+#include "calib/files.h"
+
+namespace app {
+namespace {
+
+// Of the rendered station; as many as a camera gives.
+constexpr double kFramesPerSecond = 30.0;
+constexpr std::uint64_t kSeed = 1;
+
+}  // namespace
+
+int run_prove(const ProveOptions& options, std::ostream& out, std::ostream& err) {
+  try {
+    const vision::Station station = calib::load_station(options.step.station_file);
+    const std::unique_ptr<SetupStep> step = make_proof_step(station, options.step);
+    if (!options.frames.empty()) return run_step_on_pictures(*step, options.frames, out, err);
+    return run_step_live(*step, options.live, {station.lens.width_px, station.lens.height_px}, [&station] {
+      return setup_source(SetupScript::proof, station, demo_hoops().front(), kFramesPerSecond, kSeed);
+    });
+  } catch (const calib::FileError& error) {
+    err << "hoopgauge: " << error.what() << '\n';
+    return 2;
+  }
+}
+
+}  // namespace app
