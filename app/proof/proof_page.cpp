@@ -23,7 +23,13 @@ std::string fixed(double value, int decimals) {
   if (!std::isfinite(value)) return "-";
   char text[32];
   std::snprintf(text, sizeof text, "%+.*f", decimals, value);
-  return text;
+  const std::string written = text;
+  return written.find_first_of("123456789") == std::string::npos ? written.substr(1) : written;
+}
+
+std::string unsigned_fixed(double value, int decimals) {
+  const std::string written = fixed(value, decimals);
+  return written[0] == '+' ? written.substr(1) : written;
 }
 
 // Writes down the page; `y` is the next base line.
@@ -37,7 +43,7 @@ class Column {
     pen_.text_right(kBodyText, {right(), y_}, utc_text(report.time));
     y_ -= 5.0;
     pen_.text(kFaintText, {left_, y_}, "Station " + report.station_fingerprint + ", " + counted(report));
-    y_ -= 3.0;
+    y_ -= 2.6;
     rule();
   }
 
@@ -68,8 +74,8 @@ class Column {
       const calib::SheetError& one = proof.sheet[s];
       sheet_row(
           {std::to_string(calib::kProofStickers[s].number), fixed(one.x_mm.value, 3),
-           fixed(one.x_mm.expanded(), 3).substr(1), fixed(one.y_mm.value, 3), fixed(one.y_mm.expanded(), 3).substr(1),
-           fixed(one.rotation_deg.value, 3), fixed(one.rotation_deg.expanded(), 3).substr(1)},
+           unsigned_fixed(one.x_mm.expanded(), 3), fixed(one.y_mm.value, 3), unsigned_fixed(one.y_mm.expanded(), 3),
+           fixed(one.rotation_deg.value, 3), unsigned_fixed(one.rotation_deg.expanded(), 3)},
           kBodyText);
     }
     char shared[200];
@@ -79,7 +85,7 @@ class Column {
         "ring %+.3f deg.",
         1e3 * proof.shared.scale(), 1e3 * proof.shared.stretch(), 1e3 * proof.shared.shear(),
         proof.shared_rotation_deg.value);
-    y_ = pen_.paragraph(kSmallText, {left_, y_ - 1.0}, shared, kColumnMm);
+    y_ = pen_.paragraph(kSmallText, {left_, y_ - 2.6}, shared, kColumnMm);
   }
 
  private:
@@ -97,8 +103,9 @@ class Column {
     pen_.text(style, {left_, y_}, name);
     pen_.text_right(style, {left_ + 0.76 * kColumnMm, y_}, offset);
     pen_.text_right(style, {right(), y_}, rotation);
-    y_ -= 1.4;
-    pen_.line({left_, y_ + 0.3}, {right(), y_ + 0.3}, kHairMm, 0.85);
+    y_ -= 1.3;
+    pen_.line({left_, y_}, {right(), y_}, kHairMm, 0.85);
+    y_ -= 0.9;
   }
 
   void sheet_row(const std::vector<std::string>& cells, const PrintStyle& style) {
@@ -107,7 +114,7 @@ class Column {
     for (std::size_t i = 1; i < cells.size(); ++i)
       pen_.text_right(style, {left_ + kColumnMm * static_cast<double>(i + 1) / static_cast<double>(cells.size()), y_},
                       cells[i]);
-    y_ -= 1.4;
+    y_ -= 2.0;
   }
 
   static std::string counted(const ProofReport& report) {

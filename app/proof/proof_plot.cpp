@@ -12,7 +12,8 @@
 namespace app {
 namespace {
 
-constexpr int kInARow = 5;
+// Never more than two rows: the page has room for no more.
+constexpr int kFewest = 5, kMost = 10;
 constexpr double kGapMm = 4.0, kArrowMm = 9.0, kStripMm = 12.0;
 constexpr double kUprightGrey = 0.0, kTurnedGrey = 0.55;
 
@@ -111,16 +112,18 @@ void draw_strip(Pen& pen, cv::Point2d left, double width, const calib::Proof& pr
 
 double draw_proof_plot(Pen& pen, cv::Point2d top_left, double width_mm, const calib::Proof& proof) {
   const PlotScale scale = scale_of(proof);
-  const double panel = (width_mm - kGapMm * (kInARow - 1)) / kInARow;
+  const int in_a_row = std::clamp(static_cast<int>(proof.places.size()), kFewest, kMost);
+  const double panel = (width_mm - kGapMm * (in_a_row - 1)) / in_a_row;
   const double mm_per_mm = panel / calib::kProofCutWidthMm, height = calib::kProofCutHeightMm * mm_per_mm;
   double top = top_left.y;
   for (std::size_t p = 0; p < proof.places.size(); ++p) {
-    const int column = static_cast<int>(p) % kInARow;
+    const int column = static_cast<int>(p) % in_a_row;
     if (column == 0 && p > 0) top -= height + kStripMm + 10.0;
     const double left = top_left.x + column * (panel + kGapMm);
     const calib::ReversedPlace& place = proof.places[p];
     char name[64];
-    std::snprintf(name, sizeof name, "Place %zu (%.0f, %.0f)", p + 1, place.middle_mm.x, place.middle_mm.y);
+    std::snprintf(name, sizeof name, in_a_row == kFewest ? "Place %zu (%.0f, %.0f)" : "%zu", p + 1, place.middle_mm.x,
+                  place.middle_mm.y);
     pen.text(kSmallText, {left, top - kSmallText.height_mm}, name);
     draw_panel(pen, {left + panel / 2.0, top - 4.0 - height / 2.0}, mm_per_mm, proof, place, scale);
     draw_strip(pen, {left, top - 6.5 - height - kStripMm / 2.0}, panel, proof, place, scale);

@@ -20,8 +20,14 @@ std::string number(double value, int decimals) {
 }
 std::string mm(double value) { return number(value, 3) + (std::isfinite(value) ? " mm" : ""); }
 std::string deg(double value) { return number(value, 3) + (std::isfinite(value) ? " deg" : ""); }
-std::string in_mm(double value) { return number(value, 2) + " mm"; }
-std::string in_deg(double value) { return number(value, 2) + " deg"; }
+// What is promised is rounded up.
+double up(double value) { return std::ceil(100.0 * value - 1e-6) / 100.0; }
+std::string within(const ProofLimit& offset, const ProofLimit& rotation) {
+  return number(up(offset.most()), 2) + " mm and " + number(up(rotation.most()), 2) + " deg";
+}
+std::string allowed(const ProofLimit& offset, const ProofLimit& rotation) {
+  return number(offset.tolerance, 2) + " mm and " + number(rotation.tolerance, 2) + " deg";
+}
 
 std::string towards(const calib::Proof& proof) {
   const double x = proof.bias_x_mm.value, y = proof.bias_y_mm.value;
@@ -61,17 +67,15 @@ std::string mend_of(const ProofLimit& limit) {
 
 std::string proof_headline(const ProofReport& report) {
   const ProofLimit &offset = report.proof.offset_mm, &rotation = report.proof.rotation_limit_deg;
-  const std::string allowed = in_mm(offset.tolerance) + " and " + in_deg(rotation.tolerance);
   switch (report.proof.verdict) {
     case ProofVerdict::pass:
-      return "The station passes: its readings keep within " + in_mm(offset.most()) + " and " +
-             in_deg(rotation.most()) + ".";
+      return "The station passes: its readings keep within " + within(offset, rotation) + ".";
     case ProofVerdict::fail:
-      return "The station fails: its readings do not keep within " + allowed + ".";
+      return "The station fails: its readings do not keep within " + allowed(offset, rotation) + ".";
     case ProofVerdict::undecided:
       break;
   }
-  return "Not decided: it cannot be said yet that readings keep within " + allowed + ".";
+  return "Not decided: it cannot be said yet that readings keep within " + allowed(offset, rotation) + ".";
 }
 
 std::string proof_mend(const ProofReport& report) {
@@ -88,9 +92,8 @@ std::vector<std::string> proof_lines(const ProofReport& report) {
   std::vector<std::string> lines;
   if (const std::string mend = proof_mend(report); !mend.empty()) lines.push_back(mend);
   if (is_known(proof))
-    lines.push_back("Of 100 readings 95 are off by no more than " + in_mm(offset.most()) + " and " +
-                    in_deg(rotation.most()) + "; allowed are " + in_mm(offset.tolerance) + " and " +
-                    in_deg(rotation.tolerance) + ".");
+    lines.push_back("Of 100 readings 95 are off by no more than " + within(offset, rotation) + "; allowed are " +
+                    allowed(offset, rotation) + ".");
   lines.push_back("The station's own bias: it reads " + towards(proof) + ", known to " +
                   mm(std::max(proof.bias_x_mm.expanded(), proof.bias_y_mm.expanded())) + ".");
   lines.push_back("The station's or the sheet's, half a turn cannot tell: up to " + mm(offset.shared) + " and " +
@@ -107,6 +110,10 @@ std::vector<std::string> proof_lines(const ProofReport& report) {
                   (proof.places.size() == 1 ? " place" : " places") + ", by " +
                   mm(std::hypot(proof.x_mm.reproducibility(), proof.y_mm.reproducibility())) + " and " +
                   deg(proof.rotation_deg.reproducibility()) + " (standard deviations).");
+  lines.push_back(
+      "The sheet lies flat on the board: the heights of a hoop's rim and of the cloth are not proved by it, but when "
+      "the "
+      "hoop is taught.");
   if (!proof.missing.empty()) {
     constexpr std::size_t kNamed = 4;
     std::string missing = "Less than planned, which the uncertainty allows for; missing: ";
