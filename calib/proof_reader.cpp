@@ -20,12 +20,15 @@ vision::TrackerOptions options_for(int sticker) {
   return options;
 }
 
-bool all_tags_seen(const vision::FrameResult& result) {
-  return std::all_of(kProofStickers.begin(), kProofStickers.end(), [&](const ProofSticker& wanted) {
-    return std::any_of(result.stickers.begin(), result.stickers.end(), [&](const vision::SeenSticker& seen) {
-      return seen.number == wanted.number && seen.tags_seen == kTagsOfASticker;
-    });
+bool is_whole(const vision::FrameResult& result, int sticker) {
+  return std::any_of(result.stickers.begin(), result.stickers.end(), [&](const vision::SeenSticker& seen) {
+    return seen.number == sticker && seen.tags_seen == kTagsOfASticker;
   });
+}
+
+bool all_are_whole(const vision::FrameResult& result) {
+  return std::all_of(kProofStickers.begin(), kProofStickers.end(),
+                     [&](const ProofSticker& wanted) { return is_whole(result, wanted.number); });
 }
 
 }  // namespace
@@ -52,7 +55,7 @@ ProofReader& ProofReader::operator=(ProofReader&&) noexcept = default;
 ProofSight ProofReader::read(const cv::Mat& grey, const std::string& name) {
   ProofSight sight;
   // A tracker that follows one sticker may not have met the others' tags.
-  if (!all_tags_seen(state_->read(grey, kProofStickers.front().number))) state_->tracker.forget();
+  if (!all_are_whole(state_->read(grey, kProofStickers.front().number))) state_->tracker.forget();
   ProofFrame frame;
   frame.name = name;
   for (std::size_t s = 0; s < kProofStickerCount; ++s) {
@@ -60,7 +63,7 @@ ProofSight ProofReader::read(const cv::Mat& grey, const std::string& name) {
     const vision::FrameResult& result = state_->read(grey, sight.sticker);
     sight.status = result.status;
     if (sight.status != Status::ok) return sight;
-    if (!all_tags_seen(result)) {
+    if (!is_whole(result, sight.sticker)) {
       sight.status = Status::sticker_covered;
       return sight;
     }
