@@ -1,8 +1,21 @@
 #include "app/advice.h"
 
+#include <cstdio>
+
 namespace app {
 
 using vision::Status;
+
+namespace {
+
+// "mark 403", "marks 403 and 404", or how many where the sentence would not fit.
+std::string marks(const std::vector<int>& ids) {
+  if (ids.size() == 1) return "mark " + std::to_string(ids[0]);
+  if (ids.size() == 2) return "marks " + std::to_string(ids[0]) + " and " + std::to_string(ids[1]);
+  return "marks " + std::to_string(ids[0]) + " and " + std::to_string(ids.size() - 1) + " more";
+}
+
+}  // namespace
 
 std::string_view advice(Status status) {
   switch (status) {
@@ -70,6 +83,33 @@ std::string_view headline(Status status) {
       return "Moving";
   }
   return "No reading";
+}
+
+std::string moved_marks_advice(const std::vector<int>& ids) {
+  if (ids.size() == 1)
+    return "Board " + marks(ids) + " is not where it was surveyed: press it down, or survey the board again.";
+  return "Board " + marks(ids) + " have moved: press them down, or survey the board again.";
+}
+
+std::string marks_twice_advice(const std::vector<int>& ids) {
+  if (ids.size() == 1) return "Board " + marks(ids) + " is on the board twice: take one of the two away.";
+  return "Board " + marks(ids) + " are on the board twice: take one of each two away.";
+}
+
+std::string knock_advice(double way_mm, double turn_deg) {
+  char text[91];
+  std::snprintf(text, sizeof text, "The camera was knocked by %.1f mm and %.2f deg: corrected from the marks.", way_mm,
+                turn_deg);
+  return text;
+}
+
+std::string board_marks_advice(const vision::FrameResult& result) {
+  if (result.status == Status::board_moved) return {};
+  std::string text;
+  if (!result.board_marks_disagreeing.empty()) text = moved_marks_advice(result.board_marks_disagreeing);
+  if (result.board_marks_twice.empty()) return text;
+  if (!text.empty()) text += ' ';
+  return text += marks_twice_advice(result.board_marks_twice);
 }
 
 }  // namespace app

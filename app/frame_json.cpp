@@ -54,7 +54,12 @@ std::string frame_json(const std::string& file, const vision::FrameResult& resul
   }
   line["board_marks"] = result.board_marks.size();
   line["time_ms"] = rounded(time_ms);
-  if (result.status != vision::Status::ok) line["detail"] = advice(result.status);
+  std::string detail = result.status == vision::Status::ok ? "" : std::string(advice(result.status));
+  if (const std::string marks = board_marks_advice(result); !marks.empty()) {
+    if (!detail.empty()) detail += ' ';
+    detail += marks;
+  }
+  if (!detail.empty()) line["detail"] = detail;
   return written(line);
 }
 

@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 
+#include "app/board_watch.h"
 #include "app/screen/measure_view.h"
 #include "app/screen/window.h"
 #include "app/source/camera_source.h"
@@ -40,8 +41,13 @@ int run_opened(OpenedStation opened, const StationOptions& options) {
   // Destroyed in this order: the threads, the view with its textures, the window.
   MeasureView view(opened.station, opened.hoop);
   auto tracker = std::make_shared<vision::Tracker>(opened.station, opened.hoop);
-  Measuring measuring(std::move(opened.source),
-                      [tracker](const cv::Mat& grey) -> const vision::FrameResult& { return tracker->read(grey); });
+  auto board = std::make_shared<BoardWatch>(opened.station);
+  Measuring measuring(std::move(opened.source), [tracker, board](const cv::Mat& grey) -> const vision::FrameResult& {
+    const vision::FrameResult& result = tracker->read(grey);
+    board->update(result);
+    for (const std::string& note : board->news()) std::fprintf(stderr, "hoopgauge: %s\n", note.c_str());
+    return result;
+  });
   if (display) return run_on_display(*window, view, measuring, std::move(state), options, stop);
   std::printf("%s. A picture of the screen and the readings of ten frames instead:\n", why_no_display.c_str());
   std::fflush(stdout);

@@ -251,10 +251,13 @@ BoardPose board_pose(const std::vector<SeenTag>& marks, const Station& station, 
   if (start) {
     pose = *start;
     in_use = agreeing(pairs, pose, options);
-    // A start is only followed where every mark agrees with it; anything else deserves the search.
-    settled = count(in_use) == static_cast<int>(pairs.size()) && settle(pairs, in_use, pose, chi2, options);
+    // A start is only followed where most marks agree with it, so that no other pose can have more; anything else
+    // deserves the search.
+    const auto most = [&] { return 2 * count(in_use) > static_cast<int>(pairs.size()); };
+    settled = most() && settle(pairs, in_use, pose, chi2, options) && most();
   }
   if (!settled) {
+    pairs = pair_up(marks, station);
     // Most often all marks are in order; only where they are not is the agreement of every two worth its time.
     if (const std::optional<CameraPose> of_all = pose_of(pairs)) {
       pose = *of_all;
@@ -295,8 +298,12 @@ BoardPose board_pose(const std::vector<SeenTag>& marks, const Station& station, 
 bool marks_agree(const std::vector<SeenTag>& marks, const Station& station, const CameraPose& pose,
                  const BoardPoseOptions& options) {
   const std::vector<Pair> pairs = pair_up(marks, station);
-  return !pairs.empty() &&
-         std::all_of(pairs.begin(), pairs.end(), [&](const Pair& pair) { return agrees(pair, pose, options); });
+  // Of a number that is there twice one in its place is enough.
+  return !pairs.empty() && std::all_of(pairs.begin(), pairs.end(), [&](const Pair& pair) {
+    return std::any_of(pairs.begin(), pairs.end(), [&](const Pair& other) {
+      return other.seen->id == pair.seen->id && agrees(other, pose, options);
+    });
+  });
 }
 
 }  // namespace vision

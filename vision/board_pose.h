@@ -34,7 +34,8 @@ struct BoardPoseOptions {
 BoardPose board_pose(const std::vector<SeenTag>& marks, const Station& station,
                      const std::optional<CameraPose>& start = std::nullopt, const BoardPoseOptions& options = {});
 
-// Whether the marks that are seen still lie where a known pose puts them; false when none is seen.
+// Whether the marks that are seen still lie where a known pose puts them, of a number seen twice one of the two; false
+// when none is seen.
 bool marks_agree(const std::vector<SeenTag>& marks, const Station& station, const CameraPose& camera_from_board,
                  const BoardPoseOptions& options = {});
 

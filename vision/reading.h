@@ -84,7 +84,8 @@ struct FrameResult {
   std::optional<CameraPose> camera_from_board;
   bool board_from_this_frame = false;
   std::vector<SeenTag> board_marks;          // those that agreed with the survey
-  std::vector<int> board_marks_disagreeing;  // ids
+  std::vector<int> board_marks_disagreeing;  // ids seen, and nowhere in their place
+  std::vector<int> board_marks_twice;        // ids seen at two places; one of them may be the right one
 
   std::vector<SeenSticker> stickers;
   std::vector<SeenTag> sticker_tags;

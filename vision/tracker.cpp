@@ -23,6 +23,16 @@ bool is_board_mark(const Station& station, int id) {
                      [&](const BoardMark& mark) { return mark.id == id; });
 }
 
+std::vector<int> ids_seen_twice(const std::vector<SeenTag>& marks) {
+  std::vector<int> ids, twice;
+  for (const SeenTag& mark : marks) ids.push_back(mark.id);
+  std::sort(ids.begin(), ids.end());
+  for (size_t i = 1; i < ids.size(); ++i) {
+    if (ids[i] == ids[i - 1] && (twice.empty() || twice.back() != ids[i])) twice.push_back(ids[i]);
+  }
+  return twice;
+}
+
 cv::Point2d centre_normalised(const SeenTag& tag) {
   return 0.25 * (tag.corners_normalised[0] + tag.corners_normalised[1] + tag.corners_normalised[2] +
                  tag.corners_normalised[3]);
@@ -52,6 +62,7 @@ struct Tracker::State {
   Status measure(const cv::Mat& grey);
   Status find_board(const cv::Mat& grey);
   bool settle_board(Status& status);
+  void name_disagreeing(int id);
   void look_at_missing_marks(const cv::Mat& grey);
   Status find_ring(const cv::Mat& grey);
   Status find_sticker(const cv::Mat& grey, size_t& chosen);
@@ -73,14 +84,16 @@ bool Tracker::State::settle_board(Status& status) {
   const BoardPose board = board_pose(marks, station, last_camera);
   result.board_marks.clear();
   result.board_marks_disagreeing.clear();
-  for (const int i : board.disagreeing) result.board_marks_disagreeing.push_back(marks[static_cast<size_t>(i)].id);
+  result.board_marks_twice = ids_seen_twice(marks);
+  for (const int i : board.agreeing) result.board_marks.push_back(marks[static_cast<size_t>(i)]);
+  for (const int i : board.disagreeing) name_disagreeing(marks[static_cast<size_t>(i)].id);
   if (board.error == BoardPoseError::none) {
-    for (const int i : board.agreeing) result.board_marks.push_back(marks[static_cast<size_t>(i)]);
     result.camera_from_board = last_camera = board.camera_from_board;
     result.board_from_this_frame = true;
     return true;
   }
   if (last_camera && marks_agree(marks, station, *last_camera)) {
+    // Of a number that is there twice both are listed: which one lies right does not matter here.
     result.board_marks = marks;
     result.board_marks_disagreeing.clear();
     result.camera_from_board = last_camera;
@@ -91,19 +104,30 @@ bool Tracker::State::settle_board(Status& status) {
   return false;
 }
 
+// Once, and not where another mark of its number lies right.
+void Tracker::State::name_disagreeing(int id) {
+  const auto is_it = [id](const SeenTag& tag) { return tag.id == id; };
+  std::vector<int>& named = result.board_marks_disagreeing;
+  if (std::none_of(result.board_marks.begin(), result.board_marks.end(), is_it) &&
+      std::find(named.begin(), named.end(), id) == named.end())
+    named.push_back(id);
+}
+
 // A mark that a hand had covered is looked for where the last pose puts it.
 void Tracker::State::look_at_missing_marks(const cv::Mat& grey) {
   if (!last_camera || tags.searched()) return;
   for (const BoardMark& mark : station.board_marks) {
-    const bool seen =
-        std::any_of(tags.tags().begin(), tags.tags().end(), [&](const SeenTag& tag) { return tag.id == mark.id; });
-    if (seen) continue;
     std::array<cv::Point2d, 4> expected;
     const std::array<cv::Point2d, 4> corners = board_mark_corners(mark, station.print_scale);
     for (size_t k = 0; k < 4; ++k) {
       expected[k] = image_from_board(station.lens, *last_camera, {corners[k].x, corners[k].y, 0.0});
     }
-    tags.look_at(grey, mark.id, expected);
+    // One of its number that lies elsewhere does not stand for it.
+    const double reach_px = cv::norm(expected[1] - expected[0]);
+    const bool seen = std::any_of(tags.tags().begin(), tags.tags().end(), [&](const SeenTag& tag) {
+      return tag.id == mark.id && cv::norm(tag.corners_px[0] - expected[0]) < reach_px;
+    });
+    if (!seen) tags.look_at(grey, mark.id, expected);
   }
 }
 
@@ -302,6 +326,7 @@ void Tracker::State::read(const cv::Mat& grey) {
   result.board_from_this_frame = false;
   result.board_marks.clear();
   result.board_marks_disagreeing.clear();
+  result.board_marks_twice.clear();
   result.stickers.clear();
   result.sticker_tags.clear();
   result.other_tags.clear();

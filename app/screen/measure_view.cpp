@@ -26,12 +26,13 @@ std::string uncertainty(double u) { return format(u < 0.995 ? "±%.2f" : "±%.1f
 }  // namespace
 
 MeasureView::MeasureView(vision::Station station, vision::Hoop hoop)
-    : station_(std::move(station)), hoop_(std::move(hoop)) {}
+    : station_(std::move(station)), hoop_(std::move(hoop)), board_(station_) {}
 
 void MeasureView::take(Measured measured) {
   const vision::FrameResult& result = measured.result;
   chooser_.update(station_, result);
   kept_.update(result);
+  board_.update(result);
   shown_ =
       result.reading && result.board_from_hoop ? Guide{*result.reading, *result.board_from_hoop} : kept_.guide(result);
   if (shown_) {
@@ -64,11 +65,18 @@ void MeasureView::draw(Canvas& canvas, Text& text, cv::Size screen, const Statio
   draw_status(text, layout, state);
 }
 
+std::string MeasureView::notice(const StationState& state) const {
+  std::string said = state.notice;
+  if (!state.stale)
+    for (const std::string& note : board_.notes()) said += (said.empty() ? "" : "  ") + note;
+  return said;
+}
+
 void MeasureView::draw_picture(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state) {
   SDL_FRect area = layout.picture;
-  if (!state.notice.empty()) {
+  if (const std::string said = notice(state); !said.empty()) {
     const float band = layout.scale.mm(kNotice_mm);
-    draw_notice(canvas, text, layout.scale, {area.x, area.y, area.w, band}, state.notice);
+    draw_notice(canvas, text, layout.scale, {area.x, area.y, area.w, band}, said);
     area.y += band;
     area.h -= band;
   }

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "app/board_watch.h"
 #include "app/kept_hoop.h"
 #include "app/screen/layout.h"
 #include "app/screen/live_picture.h"
@@ -30,6 +31,8 @@ class MeasureView : public View {
   void draw_status(Text& text, const MeasureLayout& layout, const StationState& state) const;
   // The small lines of the verdict.
   std::vector<std::string> details(const StationState& state) const;
+  // What is to be said plainly over the picture: of the frames' source, of the board.
+  std::string notice(const StationState& state) const;
   // What the digits show now, if anything.
   const Guide* shown(const StationState& state) const;
 
@@ -38,6 +41,7 @@ class MeasureView : public View {
   Tolerance tolerance_;
   std::optional<vision::FrameResult> result_;
   KeptHoop kept_;
+  BoardWatch board_;
   std::optional<Guide> shown_;  // the reading, or the way to a hoop that the cloth hides
   Frame pending_;               // pixels that are not yet on the texture
   cv::Size frame_size_;
