@@ -13,7 +13,7 @@
 #include "app/render/demo_station.h"
 #include "app/render/random_scene.h"
 #include "app/render/renderer.h"
-#include "app/sheets/typeface.h"
+#include "app/sheets/sheet_error.h"
 #include "calib/atomic_write.h"
 #include "calib/files.h"
 

@@ -2,6 +2,7 @@
 #include "app/proof/proof_page.h"
 #include "app/proof/proof_report.h"
 #include "app/proof/proof_time.h"
+#include "app/sheets/sheet_error.h"
 #include "calib/atomic_write.h"
 #include "calib/files.h"
 
