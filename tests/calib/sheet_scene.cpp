@@ -162,7 +162,7 @@ cv::Point2d seen_at(const Scene& scene, cv::Point2d p) {
 vision::CameraPose facing(double distance_mm, double about_x_deg, double about_y_deg, double turn_deg,
                           cv::Point2d aim_mm, cv::Point2d aim_normalised) {
   cv::Matx33d tilt, turn;
-  cv::Rodrigues(cv::Vec3d(about_x_deg, about_y_deg, 0.0) * vision::kRadPerDeg, tilt);
+  cv::Rodrigues(cv::Vec3d(-about_x_deg, about_y_deg, 0.0) * vision::kRadPerDeg, tilt);
   cv::Rodrigues(cv::Vec3d(0.0, 0.0, turn_deg) * vision::kRadPerDeg, turn);
   vision::CameraPose pose;
   // The chart's x is the picture's, its y and z the other way.

@@ -78,8 +78,8 @@ TEST_CASE("the sheet is found at the size and distances of a station", "[chart]"
     int fewest;
   };
   const Case cases[] = {{"lying flat under the camera", facing(650.0), 48},
-                        {"close, partly outside", facing(210.0, 20.0, -15.0, 10.0, {40, -30}, {0.1, 0.1}), 40},
-                        {"held tilted in a corner", facing(420.0, -35.0, 30.0, 30.0, {}, {-0.3, -0.15}), 40}};
+                        {"close, partly outside", facing(210.0, -20.0, -15.0, 10.0, {40, -30}, {0.1, 0.1}), 40},
+                        {"held tilted in a corner", facing(420.0, 35.0, 30.0, 30.0, {}, {-0.3, -0.15}), 40}};
   for (const Case& c : cases) {
     Scene scene;
     scene.lens = station_lens();
