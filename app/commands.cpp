@@ -31,8 +31,17 @@ int parsed_run(int argc, char** argv) {
       "hoopgauge");
   program.set_version_flag("--version", "hoopgauge " HOOPGAUGE_VERSION);
   Chosen chosen;  // the station, unless a command says otherwise
-  for (const auto add : {add_station_command, add_measure_command, add_render_command, add_cameras_command,
-                         add_hoop_command, add_print_command, add_board_command, add_prove_command})
+  for (const auto add : {
+           add_station_command,
+           add_guide_command,
+           add_print_command,
+           add_board_command,
+           add_hoop_command,
+           add_prove_command,
+           add_measure_command,
+           add_render_command,
+           add_cameras_command,
+       })
     add(program, chosen);
   program.require_subcommand(0, 1);
 

@@ -17,6 +17,7 @@ inline constexpr int kUsage = 2;  // exit code: options or files that cannot be 
 
 // Each adds one command with its options. Where the command line names it, `chosen` is set.
 void add_station_command(CLI::App& program, Chosen& chosen);
+void add_guide_command(CLI::App& program, Chosen& chosen);
 void add_measure_command(CLI::App& program, Chosen& chosen);
 void add_render_command(CLI::App& program, Chosen& chosen);
 void add_prove_command(CLI::App& program, Chosen& chosen);

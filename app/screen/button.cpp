@@ -23,16 +23,21 @@ void frame(Canvas& canvas, const SDL_FRect& area, float radius, float width, Col
   canvas.rounded_rect(grown(area, -width), std::max(0.0F, radius - width), fill);
 }
 
-// In one line as large as fits, else in two.
+// As large as fits, in several lines where one is too narrow.
 void draw_label(Text& text, const Scale& scale, const SDL_FRect& room, const std::string& label, Colour colour) {
-  const TextStyle wanted{Weight::bold, scale.text_mm(kLabel_mm)};
-  std::vector<std::string_view> lines{label};
-  if (text.width(wanted, label) > room.w) lines = text.wrap(wanted, label, room.w);
-  TextStyle style = wanted;
-  for (std::string_view line : lines)
-    style.height_px = std::min(style.height_px, text.fitted(wanted, line, room.w).height_px);
-  const float pitch = 1.55F * static_cast<float>(style.height_px);
-  const float above = static_cast<float>(lines.size() - 1) * pitch;
+  constexpr float kPitch = 1.55F;
+  constexpr int kLeast_px = 6;
+  TextStyle style{Weight::bold, scale.text_mm(kLabel_mm)};
+  std::vector<std::string_view> lines;
+  const auto fits = [&] {
+    lines = text.wrap(style, label, room.w);
+    const auto height = (1.3F + kPitch * static_cast<float>(lines.size() - 1)) * static_cast<float>(style.height_px);
+    return height <= room.h &&
+           std::all_of(lines.begin(), lines.end(), [&](auto line) { return text.width(style, line) <= room.w; });
+  };
+  while (!label.empty() && !fits() && style.height_px > kLeast_px) --style.height_px;
+  const float pitch = kPitch * static_cast<float>(style.height_px);
+  const float above = static_cast<float>(lines.size()) * pitch - pitch;
   float y = room.y + room.h / 2.0F - above / 2.0F + static_cast<float>(style.height_px) / 2.0F;
   for (std::string_view line : lines) {
     text.draw_centred(style, {room.x + room.w / 2.0F, y}, line, colour);
@@ -51,7 +56,7 @@ void draw_one(Canvas& canvas, Text& text, const Scale& scale, const Button& butt
   const Colour edge = button.selected ? theme::kText : button.enabled ? theme::kTextQuiet : fill;
   frame(canvas, button.area, radius, button.selected ? 2.0F * line : line, light ? fill : edge, fill);
   const float pad = scale.mm(kPad_mm);
-  SDL_FRect room{button.area.x + pad, button.area.y, button.area.w - 2.0F * pad, button.area.h};
+  SDL_FRect room{button.area.x + pad, button.area.y + pad / 2.0F, button.area.w - 2.0F * pad, button.area.h - pad};
   // A pressed button gives way under the finger.
   if (pressed) room.y += scale.mm(0.6);
   if (button.selected) {

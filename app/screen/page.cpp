@@ -12,6 +12,7 @@ constexpr double kMargin_mm = 2.5;
 constexpr double kHeader_mm = 33.0;
 constexpr double kPortraitHeader_mm = 40.0;
 constexpr double kSide_mm = 58.0;
+constexpr double kNarrowSide_mm = 44.0;
 constexpr double kPortraitSide_mm = 46.0;
 constexpr double kSentence_mm = 4.0;
 
@@ -24,15 +25,16 @@ float draw_headline(Text& text, const Scale& scale, const SDL_FRect& area, const
 
 }  // namespace
 
-PageLayout page_layout(int width_px, int height_px, int button_count) {
+PageLayout page_layout(int width_px, int height_px, int button_count, ButtonsIn where) {
   PageLayout l;
   l.scale = Scale(width_px, height_px);
-  l.column = height_px <= width_px;
+  l.landscape = height_px <= width_px;
+  l.column = l.landscape && where == ButtonsIn::column;
   const auto w = static_cast<float>(width_px);
   const auto h = static_cast<float>(height_px);
   const float margin = l.scale.mm(kMargin_mm);
   const float touch = l.scale.mm(kTouch_mm);
-  const float header = l.scale.mm(l.column ? kHeader_mm : kPortraitHeader_mm);
+  const float header = l.scale.mm(l.landscape ? kHeader_mm : kPortraitHeader_mm);
   l.header = {margin, margin, w - 2.0F * margin, header};
   const float top = header + 2.0F * margin;
   const auto n = static_cast<float>(button_count);
@@ -43,10 +45,17 @@ PageLayout page_layout(int width_px, int height_px, int button_count) {
     l.main = {margin, top, x - 2.0F * margin, h - margin - top};
     l.buttons = {x, h - margin - buttons, side, buttons};
     l.side = {x, top, side, l.buttons.y - margin - top};
+    return l;
+  }
+  const float buttons = n > 0.0F ? touch : 0.0F;
+  l.buttons = {margin, h - margin - buttons, w - 2.0F * margin, buttons};
+  if (l.landscape) {
+    const float side = l.scale.mm(kNarrowSide_mm);
+    const float x = w - margin - side;
+    l.main = {margin, top, x - 2.0F * margin, l.buttons.y - margin - top};
+    l.side = {x, top, side, l.main.h};
   } else {
     const float side = l.scale.mm(kPortraitSide_mm);
-    const float buttons = n > 0.0F ? touch : 0.0F;
-    l.buttons = {margin, h - margin - buttons, w - 2.0F * margin, buttons};
     l.side = {margin, l.buttons.y - margin - side, w - 2.0F * margin, side};
     l.main = {margin, top, w - 2.0F * margin, l.side.y - margin - top};
   }

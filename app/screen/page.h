@@ -19,12 +19,18 @@ struct PageLayout {
   Scale scale;
   SDL_FRect header{};
   SDL_FRect main{};
-  SDL_FRect side{};     // figures; what the buttons leave of the column
-  SDL_FRect buttons{};  // of `button_count` buttons
-  bool column = true;   // the buttons stand one above the other; else side by side
+  SDL_FRect side{};       // figures; what the buttons leave of the column
+  SDL_FRect buttons{};    // of `button_count` buttons
+  bool column = true;     // the buttons stand one above the other; else side by side
+  bool landscape = true;  // side stands beside main; else below it
 };
 
-PageLayout page_layout(int width_px, int height_px, int button_count);
+enum class ButtonsIn {
+  column,  // below the figures; side by side on a portrait screen
+  row,     // along the lower edge
+};
+
+PageLayout page_layout(int width_px, int height_px, int button_count, ButtonsIn where = ButtonsIn::column);
 
 // Lays the buttons into the page.
 std::vector<Button> placed(std::vector<Button> buttons, const PageLayout& layout);

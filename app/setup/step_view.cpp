@@ -198,7 +198,7 @@ void StepView::draw_outcome(Canvas& canvas, Text& text, const PageLayout& layout
   SDL_FRect area = layout.main;
   if (!result_.empty()) {
     SDL_FRect picture = area;
-    if (layout.column) {
+    if (layout.landscape) {
       picture.w = 0.52F * area.w;
       area.x += picture.w + gap;
       area.w -= picture.w + gap;

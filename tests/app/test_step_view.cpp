@@ -83,8 +83,9 @@ bool overlap(const SDL_FRect& a, const SDL_FRect& b) {
 
 TEST_CASE("the page's parts lie inside the screen, apart, and can be touched", "[page]") {
   for (const cv::Size& size : kSizes)
-    for (const int count : {0, 1, 2, 3}) {
-      const app::PageLayout l = app::page_layout(size.width, size.height, count);
+    for (const int count : {0, 1, 2, 3, 5}) {
+      const auto where = count < 4 ? app::ButtonsIn::column : app::ButtonsIn::row;
+      const app::PageLayout l = app::page_layout(size.width, size.height, count, where);
       INFO(size.width << " x " << size.height << ", " << count << " buttons");
       std::vector<SDL_FRect> parts{l.header, l.main, l.side};
       const auto buttons = app::placed(std::vector<app::Button>(static_cast<std::size_t>(count)), l);
