@@ -1,5 +1,7 @@
-// The rim's height by parallax: the higher the rim, the more a ring's picture shifts and grows outwards; only at its
-// true height is the same hoop of the same size and shape at all places on the board.
+// The rim's height by parallax. The outlines of a ring that is shifted on the board look the same at any height: a
+// higher rim is just a smaller one nearer to the camera. What tells the height is that the foot of the inner wall
+// stands on the board while the rim lies above it: shifted by the same hand, the rim's picture moves further than the
+// foot's.
 #pragma once
 
 #include <opencv2/core.hpp>

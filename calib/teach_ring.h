@@ -37,7 +37,9 @@ std::string name(RingShape shape);  // "round", "oval", ...
 
 // The outlines and notches as they were found, at one rim height.
 struct TaughtRing {
-  // Outlines, notches and edge drops; rim_height_mm is that of the bare rings, cloth_height_mm 0; no name and no field.
+  // Outlines, notches and edge drops; on a ring of a simple shape whose notches stand on its axes to within what can be
+  // seen, outlines and notches are exactly symmetrical about them. rim_height_mm is that of the bare rings,
+  // cloth_height_mm 0; no name and no field.
   vision::Hoop hoop;
   vision::Pose2 board_from_hoop;
   std::array<bool, 4> notch_found{};  // in the order of vision::kSides; one that was not is where it should be
@@ -45,6 +47,8 @@ struct TaughtRing {
   // north until a person says so: with_north().
   bool north_certain = false;
   RingShape shape = RingShape::other;
+  // The opening was found by the foot of the ring's inner wall, on the board: it does not depend on the height.
+  bool inner_from_board = false;
   double rms_mm = 0.0;      // of the found edges about the outlines
   double seen_share = 0.0;  // of the outlines, 0 to 1
   // Standard uncertainties, mm: of the outlines as a whole (a common size), and of the origin that the notches give.

@@ -1,0 +1,98 @@
+#include "calib/ring_candidates.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "calib/closed_path.h"
+#include "vision/geometry.h"
+
+namespace calib {
+namespace {
+
+constexpr double kLeastRadiusMm = 25.0, kMostRadiusMm = 190.0, kRadiusStepMm = 1.5;
+constexpr int kDirections = 112;
+constexpr double kMiddleStepMm = 20.0;
+constexpr int kReach = 5;  // radius steps a direction
+constexpr double kLeastScore = 0.25;
+constexpr double kLeastCornerMm = 6.0;
+
+// How well an edge lies across a ray at a place: the surest within a radius step.
+float edge_across(const FlatPicture& flat, const cv::Mat2f& edges, cv::Point2d at_mm, cv::Point2d ray) {
+  float best = 0.0F;
+  for (const double beside : {-0.5, 0.0, 0.5}) {
+    const cv::Point2d px = flat.pixel(at_mm + beside * ray);
+    const int c = static_cast<int>(std::lround(px.x)), r = static_cast<int>(std::lround(px.y));
+    if (c < 0 || r < 0 || c >= edges.cols || r >= edges.rows) continue;
+    const cv::Vec2f& edge = edges(r, c);
+    best = std::max(best, std::abs(edge[0] * static_cast<float>(ray.x) + edge[1] * static_cast<float>(ray.y)));
+  }
+  return best;
+}
+
+RingLine best_around(const FlatPicture& flat, const cv::Mat2f& edges, cv::Point2d middle) {
+  const int radii = static_cast<int>((kMostRadiusMm - kLeastRadiusMm) / kRadiusStepMm) + 1;
+  cv::Mat1f reward(kDirections, radii);
+  std::vector<cv::Point2d> rays;
+  for (int k = 0; k < kDirections; ++k) {
+    const double phi = 2.0 * vision::kPi * k / kDirections;
+    const cv::Point2d ray{std::cos(phi), std::sin(phi)};
+    rays.push_back(ray);
+    for (int i = 0; i < radii; ++i)
+      reward(k, i) = edge_across(flat, edges, middle + (kLeastRadiusMm + i * kRadiusStepMm) * ray, ray);
+  }
+  const ClosedPath path = closed_path(reward, kReach, 0.015F);
+  RingLine line;
+  line.score = path.mean;
+  cv::Point2d sum{0.0, 0.0};
+  for (int k = 0; k < kDirections; ++k) {
+    const double radius = kLeastRadiusMm + path.column[static_cast<size_t>(k)] * kRadiusStepMm;
+    line.at_mm.push_back(middle + radius * rays[static_cast<size_t>(k)]);
+    sum += line.at_mm.back();
+  }
+  for (const cv::Point2d& p : line.at_mm) line.mean_radius_mm += cv::norm(p - sum * (1.0 / kDirections)) / kDirections;
+  return line;
+}
+
+bool same_line(const RingLine& a, const RingLine& b) {
+  return cv::norm(a.shape.board_from_shape.origin_mm - b.shape.board_from_shape.origin_mm) < 6.0 &&
+         std::abs(a.mean_radius_mm - b.mean_radius_mm) < 4.0;
+}
+
+void take_best(const FlatPicture& flat, const cv::Mat2f& edges, int most, std::vector<RingLine>& best) {
+  std::vector<RingLine> all;
+  const double width = edges.cols * flat.mm_per_px, height = edges.rows * flat.mm_per_px;
+  for (double y = kLeastRadiusMm; y < height - kLeastRadiusMm; y += kMiddleStepMm) {
+    for (double x = kLeastRadiusMm; x < width - kLeastRadiusMm; x += kMiddleStepMm) {
+      RingLine line = best_around(flat, edges, flat.first_mm + cv::Point2d(x, -y));
+      if (line.score >= kLeastScore) all.push_back(std::move(line));
+    }
+  }
+  std::stable_sort(all.begin(), all.end(), [](const RingLine& a, const RingLine& b) { return a.score > b.score; });
+  const size_t before = best.size();
+  for (RingLine& line : all) {
+    if (best.size() >= before + static_cast<size_t>(most)) break;
+    line.shape = fit_ring_shape(line.at_mm, 1.5, 1.5);
+    if (!is_hoop_like(line.shape)) continue;
+    const bool known =
+        std::any_of(best.begin(), best.end(), [&](const RingLine& kept) { return same_line(kept, line); });
+    if (!known) best.push_back(std::move(line));
+  }
+}
+
+}  // namespace
+
+bool is_hoop_like(const ShapeFit& fit) {
+  const bool rectangle = fit.shape == RingShape::rectangle || fit.shape == RingShape::square;
+  const double small = std::min(fit.half_width_mm, fit.half_height_mm);
+  const double large = std::max(fit.half_width_mm, fit.half_height_mm);
+  return fit.rms_mm < 3.0 && small > 20.0 && large < 4.0 * small && !(rectangle && fit.radius_mm < kLeastCornerMm);
+}
+
+std::vector<RingLine> ring_candidates(const FlatPicture& flat, int most) {
+  std::vector<RingLine> best;
+  take_best(flat, flat.edges_of_areas, most, best);
+  take_best(flat, flat.edges, most, best);
+  return best;
+}
+
+}  // namespace calib
