@@ -369,3 +369,36 @@ TEST_CASE("what cannot be surveyed says why", "[survey][errors]") {
     for (calib::ChartCorner& corner : one.chart.corners) corner.image_px.y = 500.0;
   CHECK_THROWS_AS(survey_board(seen, truth.lens, 1.0), calib::SurveyError);
 }
+
+// Guarantees: nonsense gives a SurveyError or a result, never another exception, a crash or an endless loop.
+TEST_CASE("made-up corners never do worse than be refused", "[survey][errors]") {
+  std::mt19937 random(17);
+  const Scene truth = scene(random, 3);
+  const std::vector<calib::SurveyPicture> sound = pictures(truth, random);
+  int refused = 0;
+  for (int i = 0; i < 150; ++i) {
+    std::vector<calib::SurveyPicture> seen = sound;
+    const double wild = i % 3 == 0 ? 1e4 : i % 3 == 1 ? 30.0 : 1.0;
+    for (calib::SurveyPicture& one : seen) {
+      for (calib::ChartCorner& corner : one.chart.corners) {
+        if (uniform(random, 0, 1) < 0.3) corner.id = static_cast<int>(uniform(random, -5, 60));
+        if (uniform(random, 0, 1) < 0.3) corner.image_px = noisy(corner.image_px, wild, random);
+        if (i % 7 == 0) corner.image_px = {700.0, 700.0};
+      }
+      for (vision::SeenTag& tag : one.tags) {
+        if (uniform(random, 0, 1) < 0.3) tag.id = static_cast<int>(uniform(random, 398, 452));
+        if (uniform(random, 0, 1) < 0.3)
+          for (cv::Point2d& corner : tag.corners_px) corner = noisy(corner, wild, random);
+        if (i % 11 == 0) tag.corners_px.fill({500.0, 400.0});
+        if (i % 13 == 0) tag.sigma_px = std::nan("");
+      }
+    }
+    try {
+      survey_board(seen, truth.lens, 1.0);
+    } catch (const calib::SurveyError&) {
+      ++refused;
+    }
+  }
+  CHECK(refused > 0);
+  CHECK(refused < 150);
+}
