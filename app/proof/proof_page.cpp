@@ -10,6 +10,8 @@
 
 #include "app/proof/proof_plot.h"
 #include "app/proof/proof_time.h"
+#include "app/sheets/pen.h"
+#include "app/sheets/sheet_error.h"
 #include "app/sheets/sheet_picture.h"
 
 namespace app {
