@@ -88,12 +88,17 @@ class ProofStep : public SetupStep {
     report.station_fingerprint = station_fingerprint(station_);
     report.print_scale = station_.print_scale;
     report.time = std::time(nullptr);
-    const ProofFiles files = write_proof(report, proof_folder(options_.station_file));
     StepOutcome outcome;
+    if (options_.rendered && *options_.rendered) {
+      outcome.lines = {"The frames were the rendered station's: nothing is kept as a proof of this one."};
+    } else {
+      const ProofFiles files = write_proof(report, proof_folder(options_.station_file));
+      outcome.files = {files.pdf, files.json};
+    }
     outcome.good = report.proof.verdict == calib::ProofVerdict::pass;
     outcome.headline = proof_headline(report);
-    outcome.lines = proof_lines(report);
-    outcome.files = {files.pdf, files.json};
+    const std::vector<std::string> lines = proof_lines(report);
+    outcome.lines.insert(outcome.lines.end(), lines.begin(), lines.end());
     outcome.picture = proof_picture(report, kScreenPxPerMm);
     return outcome;
   }
@@ -124,8 +129,12 @@ class ProofStep : public SetupStep {
     advice.taken = true;
     const std::size_t now = *readings_.place_at(pose.origin_mm);
     if (!is_picture && !wants(now, *turn)) advice = elsewhere(now, *turn);
-    if (advice.headline.empty()) advice.headline = described(now, *turn);
+    const std::string where = "Place " + std::to_string(now + 1) + ", " + turn_name(*turn);
+    const std::string counted = std::to_string(count(now, *turn)) + " of " + std::to_string(plan_.readings);
+    // Live, a headline that counts would flicker.
+    if (advice.headline.empty()) advice.headline = is_picture ? where + ": " + counted : where;
     if (advice.sentence.empty()) advice.sentence = "Keep hands off until the place is done.";
+    advice.details.push_back(where + ": " + counted);
     advice.taken = true;
     return advice;
   }
@@ -189,11 +198,6 @@ class ProofStep : public SetupStep {
       advice.sentence = "The sheet can go.";
     }
     return advice;
-  }
-
-  std::string described(std::size_t place, ProofTurn turn) const {
-    return "Place " + std::to_string(place + 1) + ", " + turn_name(turn) + ": " + std::to_string(count(place, turn)) +
-           " of " + std::to_string(plan_.readings);
   }
 
   void add_progress(StepAdvice& advice) const {

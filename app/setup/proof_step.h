@@ -2,6 +2,7 @@
 // writes the report.
 #pragma once
 
+#include <atomic>
 #include <filesystem>
 #include <memory>
 #include <string>
@@ -18,6 +19,8 @@ struct ProofStepOptions {
   int places = 5;
   calib::ProofTolerance tolerance;
   std::string by;  // who lays the sheet; may be empty
+  // Set once the frames come from the rendered station: what they prove is not kept as this station's.
+  std::shared_ptr<const std::atomic<bool>> rendered;
 };
 
 // Places and turns are told from the printed ring's own pose. Live frames are taken while the sheet lies still;

@@ -93,6 +93,21 @@ TEST_CASE("pictures of the proof sheet are sorted by themselves and the demo sta
   CHECK(app::latest_proof(proving.folder.path / "station.toml", proving.station).state == app::LastProof::State::holds);
 }
 
+TEST_CASE("what the rendered station proves is not kept", "[proof]") {
+  Proving proving;
+  app::ProofStepOptions options;
+  options.station_file = proving.folder.path / "station.toml";
+  options.places = 2, options.readings = 1;
+  options.rendered = std::make_shared<std::atomic<bool>>(true);
+  const auto step = app::make_proof_step(proving.station, options);
+  for (const cv::Mat& picture : plain_pictures()) CHECK(step->take(picture, 0.0, "p").taken);
+  const app::StepOutcome outcome = step->finish();
+  CHECK(outcome.good);
+  CHECK(outcome.files.empty());
+  CHECK(outcome.lines.front().find("nothing is kept") != std::string::npos);
+  CHECK(proving.folder.entries() == 0);
+}
+
 TEST_CASE("a sticker printed out of place is the sheet's", "[proof]") {
   Proving proving;
   const cv::Mat1b sheet = app::sheet_picture(app::SetupSheet::proof, app::Paper::a4, kPxPerMm);
