@@ -38,7 +38,7 @@ TEST_CASE("version and help", "[commands]") {
 
 TEST_CASE("a wrong command line says what to write and ends with 2", "[commands][errors]") {
   const std::pair<const char*, const char*> cases[] = {
-      {"meassure x.jpg", "'meassure' is no command; write one of station measure render cameras"},
+      {"meassure x.jpg", "'meassure' is no command; write one of station guide "},
       {"measure", "--station is required"},
       {"measure --station s.toml --hoop h.toml", "FRAME is required"},
       {"measure --station s.toml --hoop h.toml --sticker 100 x.jpg", "--sticker"},
