@@ -5,6 +5,8 @@
 #include <opencv2/calib3d.hpp>
 #include <utility>
 
+#include "calib/survey_rows.h"
+
 namespace calib {
 namespace {
 
@@ -13,50 +15,6 @@ constexpr int kMostRounds = 100;
 constexpr double kSmallGain = 1e-9, kSmallGainShare = 1e-4;
 constexpr int kLensParameters = 9;
 constexpr int kMarkParameters = 12;
-
-// One corner's two residuals with the parameters that move them.
-struct Row {
-  std::array<int, 15> at{};
-  std::array<cv::Point2d, 15> slope{};  // of the predicted point
-  int count = 0;
-  cv::Point2d error;  // seen minus predicted
-  double weight = 0.0;
-  cv::Point2d height_slope;  // of the predicted point by the point's height
-
-  void add(int index, cv::Point2d by) {
-    at[static_cast<std::size_t>(count)] = index;
-    slope[static_cast<std::size_t>(count++)] = by;
-  }
-};
-
-struct Projection {
-  cv::Point2d at;
-  std::array<cv::Point2d, 6> by_camera;
-  cv::Matx23d by_point;  // board frame
-};
-
-Projection project(const vision::CameraPose& pose, const cv::Vec3d& p_in_board) {
-  const cv::Vec3d rotated = pose.rotation * p_in_board;
-  const cv::Vec3d p = rotated + pose.translation_mm;
-  if (!(p[2] > 1.0)) throw SurveyError("the pictures do not fit together: the board would lie behind the camera");
-  const double iz = 1.0 / p[2], u = p[0] * iz, v = p[1] * iz;
-  const cv::Vec3d du(iz, 0.0, -u * iz), dv(0.0, iz, -v * iz);
-  const cv::Vec3d du_turn = rotated.cross(du), dv_turn = rotated.cross(dv);
-  Projection out;
-  out.at = {u, v};
-  for (int k = 0; k < 3; ++k) {
-    out.by_camera[static_cast<std::size_t>(k)] = {du_turn[k], dv_turn[k]};
-    out.by_camera[static_cast<std::size_t>(k + 3)] = {du[k], dv[k]};
-  }
-  const cv::Vec3d bu = pose.rotation.t() * du, bv = pose.rotation.t() * dv;
-  out.by_point = {bu[0], bu[1], bu[2], bv[0], bv[1], bv[2]};
-  return out;
-}
-
-cv::Point2d along(const Projection& projection, const cv::Vec3d& shift) {
-  const cv::Vec2d d = projection.by_point * shift;
-  return {d[0], d[1]};
-}
 
 class Equations {
  public:
@@ -74,7 +32,7 @@ class Equations {
     right_ = cv::Mat1d(size_, 1, 0.0);
     out_.chi2 = 0.0;
     out_.dof = -size_;
-    each_row([this](const Row& row, int, cv::Point2d) { add(row); });
+    each_row([this](const SurveyRow& row, int, cv::Point2d) { add(row); });
     add_knowledge();
   }
 
@@ -82,7 +40,7 @@ class Equations {
   cv::Mat1d granted_columns() const {
     const int marks = static_cast<int>(problem_.ids.size());
     cv::Mat1d columns(size_, kLensParameters + marks, 0.0);
-    each_row([&](const Row& row, int mark, cv::Point2d image_px) {
+    each_row([&](const SurveyRow& row, int mark, cv::Point2d image_px) {
       const std::array<cv::Point2d, kLensParameters> by_lens = seen_by_lens(image_px);
       for (int i = 0; i < row.count; ++i) {
         const auto k = static_cast<std::size_t>(i);
@@ -111,66 +69,16 @@ class Equations {
     for (std::size_t i = 0; i < problem_.pictures.size(); ++i) {
       if (state_.camera_of[i] < 0) continue;
       for (const SheetCorner& corner : problem_.pictures[i].corners)
-        if (corner.in_use) use(sheet_row(i, corner), -1, corner.image_px);
+        if (corner.in_use) use(sheet_row(problem_, state_, out_, i, corner), -1, corner.image_px);
       for (const MarkSight& sight : problem_.pictures[i].marks) {
         if (!state_.marks[static_cast<std::size_t>(sight.mark)].in_use) continue;
-        for (std::size_t k = 0; k < 4; ++k) use(mark_row(i, sight, k), sight.mark, sight.image_px[k]);
+        for (std::size_t k = 0; k < 4; ++k)
+          use(mark_row(problem_, state_, out_, i, sight, k), sight.mark, sight.image_px[k]);
       }
     }
   }
 
-  Row camera_row(std::size_t picture, const Projection& projection, cv::Point2d seen, double sigma) const {
-    Row row;
-    row.error = seen - projection.at;
-    row.weight = 1.0 / (sigma * sigma);
-    row.height_slope = along(projection, {0.0, 0.0, 1.0});
-    const int at = out_.camera_at[static_cast<std::size_t>(state_.camera_of[picture])];
-    for (int k = 0; k < 6; ++k) row.add(at + k, projection.by_camera[static_cast<std::size_t>(k)]);
-    return row;
-  }
-
-  static void add_pose(Row& row, int at, const Projection& projection, const vision::Pose2& pose, cv::Point2d in_own) {
-    const double c = std::cos(pose.angle_rad), s = std::sin(pose.angle_rad);
-    row.add(at, along(projection, {1.0, 0.0, 0.0}));
-    row.add(at + 1, along(projection, {0.0, 1.0, 0.0}));
-    row.add(at + 2, along(projection, {-s * in_own.x - c * in_own.y, c * in_own.x - s * in_own.y, 0.0}));
-  }
-
-  Row sheet_row(std::size_t picture, const SheetCorner& corner) const {
-    const SheetState& sheet = state_.sheets[picture];
-    const cv::Point2d p = vision::apply(sheet.board_from_sheet, corner.in_sheet_mm);
-    const double z = problem_.options.paper_thickness_mm + sheet_lift(sheet, corner.in_sheet_mm);
-    const Projection projection =
-        project(state_.cameras[static_cast<std::size_t>(state_.camera_of[picture])], {p.x, p.y, z});
-    Row row = camera_row(picture, projection, corner.normalised, corner.sigma);
-    const std::array<double, 6> slopes = sheet_lift_slopes(corner.in_sheet_mm);
-    for (int k = 0; k < 6; ++k)
-      row.add(out_.lift_at[picture] + k, row.height_slope * slopes[static_cast<std::size_t>(k)]);
-    if (out_.sheet_at[picture] >= 0)
-      add_pose(row, out_.sheet_at[picture], projection, sheet.board_from_sheet, corner.in_sheet_mm);
-    return row;
-  }
-
-  Row mark_row(std::size_t picture, const MarkSight& sight, std::size_t k) const {
-    const MarkState& mark = state_.marks[static_cast<std::size_t>(sight.mark)];
-    const cv::Point2d in_mark = mark_corner(static_cast<int>(k), problem_.mark_size_mm + 2.0 * mark.swell_mm);
-    const cv::Point2d p = vision::apply(mark.board_from_mark, in_mark);
-    const Projection projection =
-        project(state_.cameras[static_cast<std::size_t>(state_.camera_of[picture])], {p.x, p.y, 0.0});
-    Row row = camera_row(picture, projection, sight.normalised[k], sight.sigma);
-    const int at = out_.mark_at[static_cast<std::size_t>(sight.mark)];
-    add_pose(row, at, projection, mark.board_from_mark, in_mark);
-    const cv::Point2d outward =
-        vision::apply({{0.0, 0.0}, mark.board_from_mark.angle_rad}, mark_corner(static_cast<int>(k), 2.0));
-    row.add(at + 3, along(projection, {outward.x, outward.y, 0.0}));
-    const double a_pixel = 1.0 / problem_.focal_px();
-    row.error -= mark.bias_px[k] * a_pixel;
-    row.add(at + 4 + 2 * static_cast<int>(k), {a_pixel, 0.0});
-    row.add(at + 5 + 2 * static_cast<int>(k), {0.0, a_pixel});
-    return row;
-  }
-
-  void add(const Row& row) {
+  void add(const SurveyRow& row) {
     for (int i = 0; i < row.count; ++i) {
       const auto a = static_cast<std::size_t>(i);
       double* to = normal_[row.at[a]];
