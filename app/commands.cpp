@@ -67,4 +67,13 @@ int run(int argc, char** argv) {
   }
 }
 
+int run_words(const std::vector<std::string>& words) {
+  std::vector<std::string> all{"hoopgauge"};
+  all.insert(all.end(), words.begin(), words.end());
+  std::vector<char*> arguments;
+  for (std::string& word : all) arguments.push_back(word.data());
+  arguments.push_back(nullptr);
+  return run(static_cast<int>(all.size()), arguments.data());
+}
+
 }  // namespace app

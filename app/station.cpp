@@ -2,15 +2,19 @@
 
 #include <cstdio>
 #include <exception>
+#include <iostream>
 #include <memory>
 #include <string>
 #include <utility>
 
 #include "app/board_watch.h"
+#include "app/commands.h"
+#include "app/guide/guide.h"
 #include "app/screen/measure_view.h"
 #include "app/screen/window.h"
 #include "app/source/camera_source.h"
 #include "app/source/open_source.h"
+#include "app/station_questions.h"
 #include "app/station_run.h"
 #include "calib/files.h"
 #include "vision/tracker.h"
@@ -26,39 +30,87 @@ int complain(const std::exception& error, int code) {
   return code;
 }
 
-int run_opened(OpenedStation opened, const StationOptions& options) {
-  const StopSignal stop;
+// A window, or in its place the reason why there is none.
+struct Shown {
+  std::unique_ptr<Window> window;
+  std::string why_no_display;
+};
+
+Shown show(const StationOptions& options) {
+  Shown shown;
+  shown.window = Window::open(!options.window, options.size, shown.why_no_display);
+  return shown;
+}
+
+int run_opened(OpenedStation opened, const StationOptions& options, Shown shown, const StopSignal& stop) {
   StationState state;
   state.source = opened.source->title();
   state.notice = opened.notice;
+  state.proof = opened.proof.line;
+  state.proof_wanted = opened.proof.state != LastProof::State::holds;
   std::printf("%s\n", opened.notice.empty() ? ("Running on " + state.source).c_str() : opened.notice.c_str());
+  if (!state.proof.empty()) std::printf("%s\n", state.proof.c_str());
   std::fflush(stdout);
 
-  std::string why_no_display;
-  auto window = Window::open(!options.window, options.size, why_no_display);
-  const bool display = window != nullptr;
-  if (!display) window = Window::in_memory(options.size);
+  const bool display = shown.window != nullptr;
+  if (!display) shown.window = Window::in_memory(options.size);
   // Destroyed in this order: the threads, the view with its textures, the window.
   MeasureView view(opened.station, opened.hoop);
   auto tracker = std::make_shared<vision::Tracker>(opened.station, opened.hoop);
-  auto board = std::make_shared<BoardWatch>(opened.station);
-  Measuring measuring(std::move(opened.source), [tracker, board](const cv::Mat& grey) -> const vision::FrameResult& {
-    const vision::FrameResult& result = tracker->read(grey);
-    board->update(result);
-    for (const std::string& note : board->news()) std::fprintf(stderr, "hoopgauge: %s\n", note.c_str());
-    return result;
-  });
-  if (display) return run_on_display(*window, view, measuring, std::move(state), options, stop);
-  std::printf("%s. A picture of the screen and the readings of ten frames instead:\n", why_no_display.c_str());
+  Measuring measuring(std::move(opened.source),
+                      [tracker](const cv::Mat& grey) -> const vision::FrameResult& { return tracker->read(grey); });
+  if (display) return run_on_display(*shown.window, view, measuring, std::move(state), options, stop);
+  std::printf("%s. A picture of the screen and the readings of ten frames instead:\n", shown.why_no_display.c_str());
   std::fflush(stdout);
-  return run_without_display(*window, view, measuring, std::move(state), options, stop);
+  return run_without_display(*shown.window, view, measuring, std::move(state), options, stop);
+}
+
+int run_guide_for(const StationOptions& options) {
+  GuideOptions guide;
+  guide.station_file = options.station_file;
+  guide.live = options;
+  guide.live.seconds.reset();
+  guide.live.picture.reset();
+  return run_guide(guide, run_words, std::cout, std::cerr);
+}
+
+// Asks the person where something is missing, and tries again with the answer.
+int run_asking(StationOptions options, const StopSignal& stop) {
+  const auto start = Clock::now();
+  const auto over = [&] {
+    const std::chrono::duration<double> passed = Clock::now() - start;
+    return stop.received() || (options.seconds && passed.count() >= *options.seconds);
+  };
+  while (true) {
+    try {
+      OpenedStation opened = open_station(options);
+      return run_opened(std::move(opened), options, show(options), stop);
+    } catch (const NotSetUp& error) {
+      Shown shown = show(options);
+      if (!shown.window) throw;
+      std::printf("%s\n", error.what());
+      std::fflush(stdout);
+      const SetUpAnswer answer = ask_for_set_up(*shown.window, error.what(), over);
+      if (answer == SetUpAnswer::leave) return over() ? 0 : kFailed;
+      options.rendered = answer == SetUpAnswer::rendered;
+      shown.window.reset();  // the guide opens its own
+      if (answer == SetUpAnswer::guide && run_guide_for(options) != 0) return kFailed;
+    } catch (const SeveralHoops& error) {
+      const Shown shown = show(options);
+      if (!shown.window) throw;
+      const auto hoop = ask_for_hoop(*shown.window, error.hoops(), over);
+      if (!hoop) return over() ? 0 : kFailed;
+      options.hoop_file = hoop->file;
+    }
+  }
 }
 
 }  // namespace
 
 int run_station(const StationOptions& options) {
   try {
-    return run_opened(open_station(options), options);
+    const StopSignal stop;
+    return run_asking(options, stop);
   } catch (const OptionError& error) {
     return complain(error, kUsage);
   } catch (const calib::FileError& error) {

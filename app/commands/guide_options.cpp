@@ -6,20 +6,6 @@
 #include "app/guide/guide.h"
 
 namespace app {
-namespace {
-
-// The program itself with these words.
-int run_words(const std::vector<std::string>& words) {
-  std::vector<std::string> all{"hoopgauge"};
-  all.insert(all.end(), words.begin(), words.end());
-  std::vector<char*> arguments;
-  for (std::string& word : all) arguments.push_back(word.data());
-  arguments.push_back(nullptr);
-  return run(static_cast<int>(all.size()), arguments.data());
-}
-
-}  // namespace
-
 void add_guide_command(CLI::App& program, Chosen& chosen) {
   const auto options = std::make_shared<GuideOptions>();
   CLI::App* command = program.add_subcommand("guide", "From the box to the proof: what to do, step by step");

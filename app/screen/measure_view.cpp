@@ -91,6 +91,16 @@ void MeasureView::draw_picture(Canvas& canvas, Text& text, const MeasureLayout& 
     if (shown_ && !result_->reading) draw_kept_ring(canvas, layout.scale, picture_.region(), kept_);
     draw_overlay(canvas, text, layout.scale, picture_.region(), station_, hoop_, *result_);
   }
+  draw_proof(canvas, text, layout, state);
+}
+
+// Over the picture's upper edge, so that nothing jumps when the hoop comes.
+void MeasureView::draw_proof(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state) const {
+  const bool working = result_ && result_->board_from_hoop;
+  if (state.proof.empty() || !state.notice.empty() || working) return;
+  const SDL_FRect band{layout.picture.x, layout.picture.y, layout.picture.w, layout.scale.mm(kNotice_mm)};
+  if (state.proof_wanted) return draw_notice(canvas, text, layout.scale, band, state.proof);
+  draw_quiet_notice(canvas, text, layout.scale, band, state.proof);
 }
 
 void MeasureView::draw_readout(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state) {

@@ -26,6 +26,7 @@ class MeasureView : public View {
 
  private:
   void draw_picture(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state);
+  void draw_proof(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state) const;
   void draw_readout(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state);
   void draw_verdict(Canvas& canvas, Text& text, const MeasureLayout& layout, const StationState& state) const;
   void draw_status(Text& text, const MeasureLayout& layout, const StationState& state) const;

@@ -12,4 +12,8 @@ inline constexpr double kNotice_mm = 6.2;  // the band's height
 
 void draw_notice(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& band, const std::string& notice);
 
+// What is well, quietly, with a tick.
+void draw_quiet_notice(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& band,
+                       const std::string& notice);
+
 }  // namespace app

@@ -13,10 +13,12 @@ namespace app {
 
 // What every view may show besides the frames.
 struct StationState {
-  std::string source;   // what delivers the frames
-  std::string notice;   // to be said plainly as long as it holds: "No camera found: ..."
-  std::string trouble;  // what is wrong just now
-  bool stale = false;   // no frame for so long that the last one says nothing any more
+  std::string source;         // what delivers the frames
+  std::string notice;         // to be said plainly as long as it holds: "No camera found: ..."
+  std::string trouble;        // what is wrong just now
+  std::string proof;          // when the station was proved, and what came of it; shown while no hoop lies there
+  bool proof_wanted = false;  // a new proof is asked for
+  bool stale = false;         // no frame for so long that the last one says nothing any more
   double frames_per_s = 0.0;
   double latency_ms = 0.0;  // from a frame's arrival to its picture on the screen
   Tolerance tolerance;

@@ -2,7 +2,11 @@
 
 #include <spdlog/spdlog.h>
 
+#include <system_error>
+#include <utility>
+
 #include "app/hoops/find_hoop.h"
+#include "app/places.h"
 #include "app/render/demo_station.h"
 #include "app/render/rendered_source.h"
 #include "app/source/camera_source.h"
@@ -11,6 +15,8 @@
 
 namespace app {
 namespace {
+
+namespace fs = std::filesystem;
 
 // A picture of a folder stays this long: time to read the screen.
 constexpr double kFolderPeriod_s = 1.0;
@@ -23,13 +29,29 @@ vision::Hoop hoop_of(const StationOptions& options) {
   return calib::load_hoop(hoop_file_named(options.hoop_file->string(), options.station_file));
 }
 
-OpenedStation with_files(const StationOptions& options, const char* what) {
-  if (!options.station_file || !options.hoop_file) {
-    throw OptionError(std::string(what) + " needs the station's and the hoop's file: add --station FILE --hoop FILE");
-  }
+// What is named, else this computer's own; nothing where that is not there.
+std::optional<fs::path> station_file_of(const StationOptions& options) {
+  if (options.station_file) return options.station_file;
+  std::error_code ignored;
+  const fs::path own = default_station_file();
+  return fs::exists(own, ignored) ? std::optional(own) : std::nullopt;
+}
+
+// The hoop that is named, else the only one taught.
+vision::Hoop hoop_of(const StationOptions& options, const fs::path& station_file) {
+  if (options.hoop_file) return calib::load_hoop(*options.hoop_file);
+  HoopList list = HoopStore(hoop_folder(station_file)).list();
+  if (list.hoops.size() == 1) return list.hoops.front().hoop;
+  if (list.hoops.size() > 1) throw SeveralHoops(std::move(list.hoops));
+  if (!list.damaged.empty()) throw calib::FileError(list.damaged.front().message);
+  throw NotSetUp(
+      "this station is not set up: no hoop is taught yet; run hoopgauge guide, or name one with --hoop FILE");
+}
+
+OpenedStation with_files(const StationOptions& options, const fs::path& station_file) {
   OpenedStation opened;
-  opened.station = calib::load_station(*options.station_file);
-  opened.hoop = hoop_of(options);
+  opened.station = calib::load_station(station_file);
+  opened.hoop = hoop_of(options, station_file);
   return opened;
 }
 
@@ -43,12 +65,38 @@ OpenedStation rendered(const StationOptions& options, std::string notice) {
   return opened;
 }
 
+std::string words(const std::vector<StoredHoop>& hoops) {
+  std::string names;
+  for (const StoredHoop& one : hoops) names += "\n  " + one.hoop.name + ": --hoop " + one.file.string();
+  return "several hoops are taught: choose one" + names;
+}
+
 }  // namespace
+
+SeveralHoops::SeveralHoops(std::vector<StoredHoop> found) : OptionError(words(found)), hoops_(std::move(found)) {}
+
+OpenedStation set_up_station(const StationOptions& options) {
+  const auto file = station_file_of(options);
+  if (!file) {
+    throw NotSetUp(
+        "this station is not set up: its lens is not measured yet; run hoopgauge guide, or name files with --station "
+        "FILE --hoop FILE");
+  }
+  if (!options.station_file && calib::load_station(*file, calib::StationNeeds::lens).board_marks.empty())
+    throw NotSetUp("this station is not set up: its board is not surveyed yet; run hoopgauge guide");
+  OpenedStation opened = with_files(options, *file);
+  opened.proof = latest_proof(*file, opened.station);
+  return opened;
+}
 
 OpenedStation open_station(const StationOptions& options) {
   if (options.rendered && options.frames_dir) throw OptionError("--rendered and --frames exclude each other: drop one");
   if (options.frames_dir) {
-    OpenedStation opened = with_files(options, "--frames");
+    const auto file = station_file_of(options);
+    if (!file) {
+      throw OptionError("--frames needs the station's and the hoop's file: add --station FILE --hoop FILE");
+    }
+    OpenedStation opened = with_files(options, *file);
     opened.source = std::make_unique<FolderSource>(*options.frames_dir, size_of(opened.station), kFolderPeriod_s,
                                                    [](const std::string& detail) { spdlog::warn("{}", detail); });
     opened.notice = "No camera: these are pictures of a folder";
@@ -60,10 +108,7 @@ OpenedStation open_station(const StationOptions& options) {
     if (options.camera) throw std::runtime_error("no camera found: check its cable");
     return rendered(options, "No camera found: this is the rendered station");
   }
-  if (!options.camera && (!options.station_file || !options.hoop_file)) {
-    return rendered(options, "A camera, but no --station and --hoop: this is the rendered station");
-  }
-  OpenedStation opened = with_files(options, "a camera");
+  OpenedStation opened = set_up_station(options);
   opened.source = cameras.open(options.camera, size_of(opened.station));
   return opened;
 }

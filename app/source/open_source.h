@@ -4,7 +4,10 @@
 #include <memory>
 #include <stdexcept>
 #include <string>
+#include <vector>
 
+#include "app/hoops/hoop_store.h"
+#include "app/proof/last_proof.h"
 #include "app/source/frame_source.h"
 #include "app/station.h"
 #include "vision/station.h"
@@ -17,14 +20,37 @@ class OptionError : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+// A camera is there, and the station is not set up as far as it takes. what() says which step is missing.
+class NotSetUp : public OptionError {
+ public:
+  using OptionError::OptionError;
+};
+
+// Several taught hoops, and none was named.
+class SeveralHoops : public OptionError {
+ public:
+  explicit SeveralHoops(std::vector<StoredHoop> found);
+  const std::vector<StoredHoop>& hoops() const { return hoops_; }
+
+ private:
+  std::vector<StoredHoop> hoops_;
+};
+
 struct OpenedStation {
-  std::unique_ptr<FrameSource> source;
+  std::unique_ptr<FrameSource> source;  // open_station() only
   vision::Station station;
   vision::Hoop hoop;
   std::string notice;  // for the screen, when this is no live camera
+  LastProof proof;     // of a real station; `line` is empty otherwise
 };
 
-// Throws OptionError, calib::FileError for the files, std::runtime_error when a camera or a folder cannot be used.
+// Files that are not named are those of this computer's station (app/places.h) and its only taught hoop. Without a
+// camera, and with nothing named, it is the rendered station. Throws OptionError, calib::FileError for the files,
+// std::runtime_error when a camera or a folder cannot be used.
 OpenedStation open_station(const StationOptions& options);
+
+// Station, hoop and last proof for a camera, from the files named or this computer's own. Throws NotSetUp,
+// SeveralHoops, calib::FileError.
+OpenedStation set_up_station(const StationOptions& options);
 
 }  // namespace app

@@ -180,6 +180,26 @@ TEST_CASE("what is no camera is said so on the picture", "[screen][view]") {
   CHECK(cv::countNonZero(where(part(plain, band), app::theme::kMove)) == 0);
 }
 
+// Guarantees: the last proof is told between pieces, and is not in the way of the work.
+TEST_CASE("while no hoop lies there the last proof shows, louder when a new one is wanted", "[screen][view]") {
+  Screen screen({1280, 800});
+  SDL_FRect band = screen.layout().picture;
+  band.h = screen.layout().scale.mm(6.0);
+  const double area = band.w * band.h;
+  const auto amber = [&](const cv::Mat& picture) {
+    return cv::countNonZero(where(part(picture, band), app::theme::kMove));
+  };
+  const cv::Mat plain = screen.draw(Screen::without(vision::Status::no_ring)).clone();
+  screen.state.proof = "Proved on 2026-01-20: it measures right.";
+  const cv::Mat told = screen.draw(Screen::without(vision::Status::no_ring)).clone();
+  CHECK(difference(part(plain, band), part(told, band)) > 0.05);
+  CHECK(amber(told) == 0);
+  screen.state.proof_wanted = true;
+  CHECK(amber(screen.draw(Screen::without(vision::Status::no_ring))) > 0.5 * area);
+  const cv::Mat working = screen.draw(Screen::at(4.2, 3.1, 2.2)).clone();
+  CHECK(amber(working) < 0.05 * area);
+}
+
 TEST_CASE("a frame's pixels are given back once it is drawn", "[screen][view]") {
   Screen screen({1024, 600});
   app::MeasureView view(fake::station(), fake::hoop());

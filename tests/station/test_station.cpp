@@ -227,9 +227,13 @@ TEST_CASE("memory stays level while frames go by", "[station]") {
 }
 
 TEST_CASE("what cannot be run says what is missing", "[station][errors]") {
-  const auto run = [](std::vector<std::string> words) {
+  const TemporaryFolder home;  // nobody's station lies there
+  const auto run = [&](std::vector<std::string> words) {
     words.insert(words.begin(), {HOOPGAUGE_PROGRAM, "station"});
-    station::Process program(words, kNoDisplay);
+    auto environment = kNoDisplay;
+    environment["XDG_DATA_HOME"] = home.path.string();
+    environment["STATE_DIRECTORY"] = "";
+    station::Process program(words, environment);
     const auto code = program.wait(20s);
     return std::pair(code.value_or(-1), program.errors());
   };
