@@ -32,10 +32,18 @@ bool fits(Text& text, const TextStyle& style, const SDL_FRect& area, const std::
   return height <= area.h;
 }
 
-float draw_all(Text& text, TextStyle style, const SDL_FRect& area, const std::vector<std::string_view>& paragraphs,
-               float gap, Colour colour) {
+float draw_all(Text& text, TextStyle style, const SDL_FRect& area, std::vector<std::string_view> paragraphs, float gap,
+               Colour colour) {
   const int least = std::max(1, static_cast<int>(kLeast * style.height_px));
   while (style.height_px > least && !fits(text, style, area, paragraphs, gap)) --style.height_px;
+  const std::size_t all = paragraphs.size();
+  std::string left_out;
+  for (std::size_t kept = all; kept > 1 && !fits(text, style, area, paragraphs, gap);) {
+    --kept;
+    left_out = "(and " + std::to_string(all - kept) + " more)";
+    paragraphs.resize(kept);
+    paragraphs.push_back(left_out);
+  }
   float top = area.y;
   float bottom = area.y;
   for (std::string_view paragraph : paragraphs) {
@@ -60,6 +68,11 @@ float draw_block(Text& text, TextStyle style, const SDL_FRect& area, std::string
 float draw_paragraphs(Text& text, TextStyle style, const SDL_FRect& area, std::span<const std::string> paragraphs,
                       float gap, Colour colour) {
   return draw_all(text, style, area, {paragraphs.begin(), paragraphs.end()}, gap, colour);
+}
+
+bool paragraphs_fit(Text& text, const TextStyle& style, const SDL_FRect& area, std::span<const std::string> paragraphs,
+                    float gap) {
+  return fits(text, style, area, {paragraphs.begin(), paragraphs.end()}, gap);
 }
 
 }  // namespace app

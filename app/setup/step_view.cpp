@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <tuple>
 #include <utility>
 
 #include "app/screen/notice.h"
@@ -47,6 +48,21 @@ void draw_flash(Canvas& canvas, Text& text, const Scale& scale, const SDL_Rect& 
   canvas.rounded_rect({middle.x - half, middle.y - scale.mm(6.0), 2.0F * half, scale.mm(12.0)}, scale.mm(1.2),
                       theme::kText);
   text.draw_centred(style, {middle.x, middle.y + scale.mm(3.0)}, word, theme::kGround);
+}
+
+// The area cut in two, across (`left` of the width) or along (`top` of the height).
+std::pair<SDL_FRect, SDL_FRect> cut(const SDL_FRect& area, float left, float top, float gap) {
+  SDL_FRect first = area, second = area;
+  if (left > 0.0F) {
+    first.w = left * area.w;
+    second.x += first.w + gap;
+    second.w -= first.w + gap;
+  } else {
+    first.h = top * area.h;
+    second.y += first.h + gap;
+    second.h -= first.h + gap;
+  }
+  return {first, second};
 }
 
 }  // namespace
@@ -192,40 +208,36 @@ void StepView::draw_progress(Canvas& canvas, Text& text, const PageLayout& layou
                   theme::kText);
 }
 
+// Few lines stand beside a large picture; many take its place, and the picture stands small in the column.
 void StepView::draw_outcome(Canvas& canvas, Text& text, const PageLayout& layout) {
   const Scale& scale = layout.scale;
-  const float pad = scale.mm(kPad_mm), gap = scale.mm(2.5);
-  SDL_FRect area = layout.main;
-  if (!result_.empty()) {
-    SDL_FRect picture = area;
-    if (layout.landscape) {
-      picture.w = 0.52F * area.w;
-      area.x += picture.w + gap;
-      area.w -= picture.w + gap;
-    } else {
-      picture.h = 0.5F * area.h;
-      area.y += picture.h + gap;
-      area.h -= picture.h + gap;
-    }
-    canvas.rounded_rect(picture, scale.mm(1.2), theme::kPanel);
-    result_.draw(canvas, picture);
-  }
+  const float pad = scale.mm(kPad_mm), gap = scale.mm(2.5), between = scale.mm(1.6);
   const auto inside = [&](const SDL_FRect& r) {
     return SDL_FRect{r.x + pad, r.y + pad, r.w - 2.0F * pad, r.h - 2.0F * pad};
   };
-  canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
-  canvas.clip(area);
-  draw_paragraphs(text, {Weight::regular, scale.text_mm(3.2)}, inside(area), outcome_->lines, scale.mm(2.2),
-                  theme::kText);
-  canvas.unclip();
-  canvas.rounded_rect(layout.side, scale.mm(1.2), theme::kPanel);
+  const auto panel = [&](const SDL_FRect& r) { canvas.rounded_rect(r, scale.mm(1.2), theme::kPanel); };
+  const TextStyle style{Weight::regular, scale.text_mm(3.2)};
+  SDL_FRect lines = layout.main, side = layout.side;
+  if (!result_.empty()) {
+    auto [picture, rest] = cut(layout.main, layout.landscape ? 0.52F : 0.0F, layout.landscape ? 0.0F : 0.5F, gap);
+    if (paragraphs_fit(text, style, inside(rest), outcome_->lines, between)) {
+      lines = rest;
+    } else {
+      std::tie(picture, side) = cut(side, layout.landscape ? 0.0F : 0.5F, layout.landscape ? 0.62F : 0.0F, gap);
+    }
+    panel(picture);
+    result_.draw(canvas, picture);
+  }
+  panel(lines);
+  draw_paragraphs(text, style, inside(lines), outcome_->lines, between, theme::kText);
+  panel(side);
   std::vector<std::string> files;
   if (!outcome_->files.empty()) files.emplace_back("Written:");
   for (const auto& file : outcome_->files) files.push_back(file.filename().string());
-  if (!outcome_->files.empty()) files.push_back("in " + outcome_->files.front().parent_path().string());
-  canvas.clip(layout.side);
-  draw_paragraphs(text, {Weight::regular, scale.text_mm(2.7)}, inside(layout.side), files, scale.mm(1.8),
-                  theme::kTextQuiet);
+  if (!outcome_->files.empty() && outcome_->files.front().has_parent_path())
+    files.push_back("in " + outcome_->files.front().parent_path().string());
+  canvas.clip(side);
+  draw_paragraphs(text, {Weight::regular, scale.text_mm(2.5)}, inside(side), files, scale.mm(0.8), theme::kTextQuiet);
   canvas.unclip();
 }
 

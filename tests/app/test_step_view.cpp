@@ -3,6 +3,7 @@
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 
+#include "app/screen/text_block.h"
 #include "app/screen/window.h"
 #include "app/setup/step_marks.h"
 #include "app/setup/step_view.h"
@@ -237,6 +238,21 @@ TEST_CASE("a bad outcome differs from a good one without its colours", "[step_vi
   CHECK(cv::countNonZero(sign(true) != sign(false)) > 300);
 }
 
+// Example failure: the last lines reach out of the panel and nobody knows that there are more.
+TEST_CASE("lines that have no room are counted", "[step_view][text]") {
+  const auto window = app::Window::in_memory({400, 200});
+  app::Text text(window->renderer());
+  const app::TextStyle style{app::Weight::regular, 20};
+  const SDL_FRect area{10.0F, 10.0F, 700.0F, 200.0F};
+  std::vector<std::string> lines{"one"};
+  CHECK(app::paragraphs_fit(text, style, area, lines, 5.0F));
+  for (int i = 0; i < 40; ++i) {
+    CHECK(app::draw_paragraphs(text, style, area, lines, 5.0F, app::theme::kText) <= area.y + area.h);
+    lines.emplace_back("another line of some words");
+  }
+  CHECK_FALSE(app::paragraphs_fit(text, style, area, lines, 5.0F));
+}
+
 // Guarantees: what the last frame showed does not outlive it. Example failure: the cable is out and the marks stay.
 TEST_CASE("when frames stop or trouble comes, the advice goes", "[step_view]") {
   Screen screen({1280, 800});
@@ -283,6 +299,12 @@ TEST_CASE("step screens for looking at", "[.pictures]") {
     screen.state.computing = false;
     screen.view().show(good_outcome());
     cv::imwrite(stem + "good.png", screen.draw());
+    app::StepOutcome many = good_outcome();
+    for (int mark = 400; mark < 412; ++mark)
+      many.lines.push_back("board mark " + std::to_string(mark) +
+                           ": x -192.24 mm, y 146.54 mm, angle -1.969 deg, sure to 0.11 mm and 0.04 deg");
+    screen.view().show(many);
+    cv::imwrite(stem + "many.png", screen.draw());
     app::StepOutcome bad;
     bad.headline = "No result";
     bad.lines = {"12 pictures are too few: 15 are needed. Take more, with the sheet tilted in all four directions."};
