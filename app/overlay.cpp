@@ -104,9 +104,8 @@ std::vector<std::string> words(const vision::FrameResult& result) {
 }
 
 // The words stand on a dark bar, so that nothing behind them matters.
-void draw_words(cv::Mat& picture, const vision::FrameResult& result, double scale) {
-  const std::vector<std::string> lines = words(result);
-  const cv::Scalar tone = result.reading ? kWhite : colour(Tone::missing);
+void draw_words(cv::Mat& picture, const std::vector<std::string>& lines, bool trouble, double scale) {
+  const cv::Scalar tone = trouble ? colour(Tone::missing) : kWhite;
   const int margin = static_cast<int>(18 * scale);
   struct Line {
     double size;
@@ -116,7 +115,7 @@ void draw_words(cv::Mat& picture, const vision::FrameResult& result, double scal
   std::vector<Line> layout;
   int height = margin, width = 0;
   for (std::size_t i = 0; i < lines.size(); ++i) {
-    const bool large = i == 0 || (result.reading && i == 1);
+    const bool large = i == 0 || (!trouble && i == 1);
     Line line{(large ? 1.7 : 0.9) * scale, 0, {}};
     line.box = cv::getTextSize(lines[i], cv::FONT_HERSHEY_SIMPLEX, line.size, 2, &line.below);
     height += line.box.height + line.below + margin / 2;
@@ -135,17 +134,21 @@ void draw_words(cv::Mat& picture, const vision::FrameResult& result, double scal
 
 }  // namespace
 
-cv::Mat draw_overlay(const cv::Mat& grey, const vision::FrameResult& result, const vision::Station& station,
-                     const vision::Hoop& hoop) {
+cv::Mat draw_overlay(const cv::Mat& grey, const OverlayShapes& found, const std::vector<std::string>& lines,
+                     bool trouble) {
   cv::Mat picture;
   cv::cvtColor(grey, picture, cv::COLOR_GRAY2BGR);
   const double scale = std::max(0.3, picture.cols / 2304.0);
-  const OverlayShapes found = overlay_shapes(result, station, hoop);
   for (const bool halo : {true, false})
     for (const Shape& shape : found.shapes) draw(picture, shape, scale, halo);
   for (const Label& label : found.labels) draw(picture, label, scale);
-  draw_words(picture, result, scale);
+  draw_words(picture, lines, trouble, scale);
   return picture;
+}
+
+cv::Mat draw_overlay(const cv::Mat& grey, const vision::FrameResult& result, const vision::Station& station,
+                     const vision::Hoop& hoop) {
+  return draw_overlay(grey, overlay_shapes(result, station, hoop), words(result), !result.reading);
 }
 
 }  // namespace app

@@ -2,7 +2,10 @@
 #pragma once
 
 #include <opencv2/core.hpp>
+#include <string>
+#include <vector>
 
+#include "app/overlay_shapes.h"
 #include "vision/reading.h"
 #include "vision/station.h"
 
@@ -12,5 +15,9 @@ namespace app {
 // the reason and what to do about it, stands in large letters at the top.
 cv::Mat draw_overlay(const cv::Mat& grey, const vision::FrameResult& result, const vision::Station& station,
                      const vision::Hoop& hoop);
+
+// The same for any shapes and words, ASCII; `trouble`: the first line says what is wrong.
+cv::Mat draw_overlay(const cv::Mat& grey, const OverlayShapes& found, const std::vector<std::string>& words,
+                     bool trouble);
 
 }  // namespace app

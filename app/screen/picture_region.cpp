@@ -52,6 +52,26 @@ SDL_FPoint PictureRegion::to_screen(cv::Point2d image_px) const {
   return {static_cast<float>(screen.x + x * screen.w), static_cast<float>(screen.y + y * screen.h)};
 }
 
+cv::Point2d PictureRegion::to_image(SDL_FPoint at) const {
+  const double x = (static_cast<double>(at.x) - screen.x) / screen.w;
+  const double y = (static_cast<double>(at.y) - screen.y) / screen.h;
+  double u = x, v = y;
+  switch (quarter_turns) {
+    case 1:
+      u = y, v = 1.0 - x;
+      break;
+    case 2:
+      u = 1.0 - x, v = 1.0 - y;
+      break;
+    case 3:
+      u = 1.0 - y, v = x;
+      break;
+    default:
+      break;
+  }
+  return {crop.x + u * crop.width - 0.5, crop.y + v * crop.height - 0.5};
+}
+
 PictureRegion fit_region(cv::Size frame, cv::Rect2d wanted, int quarter_turns, const SDL_FRect& area) {
   PictureRegion region;
   region.quarter_turns = quarter_turns & 3;

@@ -18,6 +18,8 @@ struct PictureRegion {
 
   // Screen point (continuous, px) of an image point (px, centre of the top-left pixel is (0, 0)).
   SDL_FPoint to_screen(cv::Point2d image_px) const;
+  // Its inverse, also outside the rectangle.
+  cv::Point2d to_image(SDL_FPoint at) const;
 };
 
 // The largest picture inside `area` of the part of the frame around `wanted` (grown to the area's shape, as far as the
