@@ -1,7 +1,9 @@
 #include <iostream>
 #include <memory>
 
+#include "app/commands/hoop_check.h"
 #include "app/commands/hoop_keep.h"
+#include "app/commands/hoop_teach.h"
 #include "app/commands/options.h"
 #include "app/places.h"
 #include "calib/files.h"
@@ -94,11 +96,95 @@ void add_exchange(CLI::App& hoop, Chosen& chosen, const std::shared_ptr<KeepOpti
   from->add_flag("--rename", options->rename, "Give hoops whose names are taken new ones")->excludes(replace);
 }
 
+// The station file that was given, or the default one. Throws calib::FileError.
+fs::path station_or_default(const std::optional<fs::path>& given) { return given ? *given : default_station_file(); }
+
+// Runs with the station's file set; where there is no place for one, that is said.
+template <class Options, class Run>
+Chosen chosen_run(std::shared_ptr<Options> options, std::shared_ptr<std::optional<fs::path>> station, Run run) {
+  return [options = std::move(options), station = std::move(station), run] {
+    try {
+      options->station_file = station_or_default(*station);
+    } catch (const calib::FileError& error) {
+      std::cerr << "hoopgauge: " << error.what() << '\n';
+      return kUsage;
+    }
+    return run(*options, std::cout, std::cerr);
+  };
+}
+
+// An option whose text `read` turns into a value, or refuses.
+template <class Value, class Read>
+void read_option(CLI::App& command, const char* name, const char* form, const char* help, Read read,
+                 const std::function<void(Value)>& take) {
+  command
+      .add_option_function<std::vector<std::string>>(
+          name,
+          [=](const std::vector<std::string>& texts) {
+            for (const std::string& text : texts) {
+              const std::optional<Value> value = read(text);
+              if (!value) throw CLI::ValidationError(name, "'" + text + "' does not do: write it as " + form);
+              take(*value);
+            }
+          },
+          help)
+      ->option_text(form);
+}
+
+void add_length(CLI::App& command, const char* name, double low, double high, const char* help,
+                std::function<void(double)> take) {
+  command.add_option_function<double>(name, std::move(take), help)->check(CLI::Range(low, high))->option_text("MM");
+}
+
+void add_teach(CLI::App& hoop, Chosen& chosen) {
+  CLI::App* teach = hoop.add_subcommand("teach", "Teach a hoop, from pictures of its bare rings or live");
+  const auto options = std::make_shared<HoopTeachOptions>();
+  const auto station = std::make_shared<std::optional<fs::path>>();
+  HoopTeachOptions* const o = options.get();
+  optional_value(*teach, "--station", *station, "The station file; the hoop goes beside it")->option_text("FILE");
+  teach->add_option("--name", o->name, "What is printed on the hoop")->option_text("NAME");
+  add_length(*teach, "--rim-height", calib::kLeastRimHeightMm, calib::kMostRimHeightMm,
+             "From the board to the top of the bare rim", [o](double mm) { o->rim_height_mm = mm; });
+  add_length(*teach, "--cloth-height", 0.0, 10.0, "Cloth and stabilizer below the ring",
+             [o](double mm) { o->cloth_height_mm = mm; });
+  optional_value(*teach, "--field", o->field, "The field: width and height in mm, or a diameter")->option_text("WxH|D");
+  optional_value(*teach, "--from", o->start_from, "The field of a size of the catalogue")->option_text("NAME");
+  read_option<vision::Side>(
+      *teach, "--north", "SIDE",
+      "Which side is north, as the hoop lies in the first picture: north (away from the operator), "
+      "east, south or west",
+      side_from, [o](vision::Side side) { o->north = side; });
+  optional_value(*teach, "--north-by", o->north_by, "How north is told: taught, 'mark 451', or fixture")
+      ->option_text("HOW");
+  read_option<ShownNotch>(*teach, "--notch", "SIDE=X,Y",
+                          "Where a notch is in the first picture, px; SIDE as for --north; may be repeated", notch_from,
+                          [o](const ShownNotch& notch) { o->notches.push_back(notch); });
+  teach->add_flag("--replace", o->replace, "A hoop of this name may be there; undo brings it back");
+  add_live_options(*teach, *o);
+  teach->add_option("FRAME", o->frames, "Pictures; the first one teaches, others of the hoop moved check it")
+      ->option_text("FRAME...");
+  teach->callback([&chosen, options, station] { chosen = chosen_run(options, station, run_hoop_teach); });
+}
+
+void add_check(CLI::App& hoop, Chosen& chosen) {
+  CLI::App* check = hoop.add_subcommand("check", "Check that a taught hoop is found again, from pictures or live");
+  const auto options = std::make_shared<HoopCheckOptions>();
+  const auto station = std::make_shared<std::optional<fs::path>>();
+  optional_value(*check, "--station", *station, "The station file")->option_text("FILE");
+  add_live_options(*check, *options);
+  check->add_option("HOOP", options->hoop, "The hoop's name or its file")->required()->option_text(" ");
+  check->add_option("FRAME", options->frames, "Pictures of the bare rings at three places or more")
+      ->option_text("FRAME...");
+  check->callback([&chosen, options, station] { chosen = chosen_run(options, station, run_hoop_check); });
+}
+
 }  // namespace
 
 void add_hoop_command(CLI::App& program, Chosen& chosen) {
   CLI::App* hoop = program.add_subcommand("hoop", "Teach, check and keep hoops");
   hoop->require_subcommand(1);
+  add_teach(*hoop, chosen);
+  add_check(*hoop, chosen);
   const auto options = std::make_shared<KeepOptions>();
   add_looking(*hoop, chosen, options);
   add_changing(*hoop, chosen, options);

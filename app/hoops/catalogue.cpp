@@ -148,6 +148,18 @@ const CommonSize& Catalogue::find(const std::string& name) const {
                          ", or give the field with --field");
 }
 
+const CommonSize* Catalogue::by_opening(cv::Size2d opening) const {
+  const CommonSize* best = nullptr;
+  double nearest_mm = 4.0;
+  for (const CommonSize& size : sizes_) {
+    if (size.opening_mm.empty()) continue;
+    const double off_mm =
+        std::max(std::abs(size.opening_mm.width - opening.width), std::abs(size.opening_mm.height - opening.height));
+    if (off_mm <= nearest_mm) best = &size, nearest_mm = off_mm;
+  }
+  return best;
+}
+
 std::string field_text(cv::Size2d field_mm, bool is_round) {
   char text[64];
   if (is_round)

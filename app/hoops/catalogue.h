@@ -36,6 +36,8 @@ class Catalogue {
   // By its name or its other one, without regard to case and spaces. Throws calib::FileError that names those there
   // are.
   const CommonSize& find(const std::string& name) const;
+  // The one whose ring's opening is nearest to this one, within 4 mm; null when there is none.
+  const CommonSize* by_opening(cv::Size2d opening_mm) const;
 
  private:
   std::vector<CommonSize> sizes_;

@@ -106,12 +106,16 @@ std::string HoopStore::unused_name(const std::string& name) const {
   }
 }
 
-fs::path HoopStore::save(vision::Hoop hoop, bool replace) {
-  hoop.name = checked_name(hoop.name, "");
-  const std::optional<StoredHoop> old = look_up(hoop.name);
-  if (old && !replace)
+void HoopStore::refuse_taken(const std::string& name) const {
+  if (const auto old = look_up(name))
     throw NameTaken("there is a hoop " + in_quotes(old->hoop.name) +
                     " already; give this one another name, or write --replace to put it in its place");
+}
+
+fs::path HoopStore::save(vision::Hoop hoop, bool replace) {
+  hoop.name = checked_name(hoop.name, "");
+  if (!replace) refuse_taken(hoop.name);
+  const std::optional<StoredHoop> old = look_up(hoop.name);
   const fs::path file = old ? old->file : unused_file(hoop.name);
   make_room_for(file);
   calib::hoop_from_text(calib::text_of(hoop), file.string() + " (not saved)");  // before anything is changed

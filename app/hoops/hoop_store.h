@@ -57,6 +57,8 @@ class HoopStore {
   StoredHoop find(const std::string& name) const;
   std::optional<StoredHoop> look_up(const std::string& name) const;
 
+  // Throws NameTaken where there is a hoop of this name.
+  void refuse_taken(const std::string& name) const;
   // The file written. The name is tidied. Throws NameTaken unless `replace`; the old one is then kept for undo.
   std::filesystem::path save(vision::Hoop hoop, bool replace);
   void rename(const std::string& name, const std::string& new_name);
