@@ -30,6 +30,9 @@ TEST_CASE("the catalogue holds the common sizes, each marked common practice", "
   CHECK(catalogue.find("5 X 7 in").field_mm == cv::Size2d(130.0, 180.0));
   CHECK(catalogue.find("130x180").field_mm == cv::Size2d(130.0, 180.0));
   CHECK(catalogue.find("Round 120").field_is_round);
+  REQUIRE(catalogue.by_opening({140.6, 189.5}) != nullptr);
+  CHECK(catalogue.by_opening({140.6, 189.5})->name == "130 x 180");
+  CHECK(catalogue.by_opening({190.0, 140.0}) == nullptr);
   // The field that can be sewn is smaller than the ring's opening (common practice).
   for (const app::CommonSize& size : catalogue.sizes())
     if (!size.opening_mm.empty()) {
