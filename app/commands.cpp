@@ -35,6 +35,7 @@ int parsed_run(int argc, char** argv) {
            add_station_command,
            add_guide_command,
            add_print_command,
+           add_lens_command,
            add_board_command,
            add_hoop_command,
            add_prove_command,

@@ -115,6 +115,7 @@ double median(std::vector<double> values) {
 SeenChart find_chart(const cv::Mat& grey) {
   SeenChart chart;
   const Markers markers = agreeing(find_chart_markers(grey));
+  chart.markers = static_cast<int>(markers.size());
   std::vector<double> blurs;
   for (int id = 0; id < kChartCorners; ++id) {
     const std::optional<cv::Matx33d> image_from_chart = map_around(markers, chart_corner_mm(id));

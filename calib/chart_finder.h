@@ -17,6 +17,7 @@ struct ChartCorner {
 // The sheet as one picture shows it. Few or no corners: it was not, or not wholly, seen.
 struct SeenChart {
   std::vector<ChartCorner> corners;  // by id
+  int markers = 0;                   // that were read; many with few corners: the picture is not sharp
   double blur_px = 0.0;              // standard deviation of the edges' spread; 0 when not known
 };
 

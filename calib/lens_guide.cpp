@@ -10,6 +10,7 @@ namespace calib {
 namespace {
 
 constexpr std::size_t kFewestFramesStill = 3;
+constexpr int kMarkersOfASheet = 4;         // read in a picture too blurred for corners
 constexpr std::size_t kFewestCommon = 10;   // corners, for two sights to be compared
 constexpr std::size_t kEnoughPictures = 8;  // to compute with
 constexpr std::size_t kEnoughTilts = 2;
@@ -90,7 +91,7 @@ bool LensGuide::same_again(const SeenChart& chart) const {
 LensSight LensGuide::look(const SeenChart& chart, double time_s, bool by_itself) {
   if (chart.corners.empty()) {
     glances_.clear();
-    return LensSight::no_sheet;
+    return chart.markers >= kMarkersOfASheet ? LensSight::blurred : LensSight::no_sheet;
   }
   const std::optional<RoughPose> pose = rough_pose(chart, size_px_);
   if (chart.corners.size() < options_.fewest_corners || !pose) return LensSight::few_corners;

@@ -24,6 +24,7 @@ void add_prove_command(CLI::App& program, Chosen& chosen);
 void add_cameras_command(CLI::App& program, Chosen& chosen);
 void add_hoop_command(CLI::App& program, Chosen& chosen);
 void add_print_command(CLI::App& program, Chosen& chosen);
+void add_lens_command(CLI::App& program, Chosen& chosen);
 void add_board_command(CLI::App& program, Chosen& chosen);
 
 // --window, --frames, --camera, --rendered, --seconds, --picture, --size.

@@ -94,6 +94,9 @@ TEST_CASE("the tilt is named after the edge that is further away", "[lens][guide
 TEST_CASE("a live sheet is taken when it is still and sharp, and once", "[lens][guide]") {
   LensGuide guide(kSize);
   CHECK(guide.look(SeenChart{}, 0.0, false) == LensSight::no_sheet);
+  SeenChart markers_alone;
+  markers_alone.markers = 9;
+  CHECK(guide.look(markers_alone, 0.0, false) == LensSight::blurred);
   for (int i = 0; i < 10; ++i)  // carried through the picture at 12 px a frame
     CHECK(guide.look(sight(at(0, 0), 1.0, 12.0 * i), 0.1 * i, false) == LensSight::moving);
   double time_s = 1.0;
