@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "calib/closed_path.h"
 #include "vision/geometry.h"
@@ -13,7 +14,7 @@ constexpr double kLeastRadiusMm = 25.0, kMostRadiusMm = 190.0, kRadiusStepMm = 1
 constexpr int kDirections = 112;
 constexpr double kMiddleStepMm = 20.0;
 constexpr int kReach = 5;  // radius steps a direction
-constexpr double kLeastScore = 0.25;
+constexpr double kLeastScore = 0.25, kShareOfBest = 0.7;
 constexpr double kLeastCornerMm = 6.0;
 
 // How well an edge lies across a ray at a place: the surest within a radius step.
@@ -29,18 +30,24 @@ float edge_across(const FlatPicture& flat, const cv::Mat2f& edges, cv::Point2d a
   return best;
 }
 
-RingLine best_around(const FlatPicture& flat, const cv::Mat2f& edges, cv::Point2d middle) {
+// Nothing where not even the best of each ray would score `least`.
+std::optional<RingLine> best_around(const FlatPicture& flat, const cv::Mat2f& edges, cv::Point2d middle, double least) {
   const int radii = static_cast<int>((kMostRadiusMm - kLeastRadiusMm) / kRadiusStepMm) + 1;
   cv::Mat1f reward(kDirections, radii);
   std::vector<cv::Point2d> rays;
+  double bound = 0.0;
   for (int k = 0; k < kDirections; ++k) {
     const double phi = 2.0 * vision::kPi * k / kDirections;
     const cv::Point2d ray{std::cos(phi), std::sin(phi)};
     rays.push_back(ray);
     for (int i = 0; i < radii; ++i)
       reward(k, i) = edge_across(flat, edges, middle + (kLeastRadiusMm + i * kRadiusStepMm) * ray, ray);
+    const cv::Mat1f row = reward.row(k);
+    bound += static_cast<double>(*std::max_element(row.begin(), row.end())) / kDirections;
   }
+  if (bound < least) return std::nullopt;
   const ClosedPath path = closed_path(reward, kReach, 0.015F);
+  if (path.mean < least) return std::nullopt;
   RingLine line;
   line.score = path.mean;
   cv::Point2d sum{0.0, 0.0};
@@ -60,11 +67,15 @@ bool same_line(const RingLine& a, const RingLine& b) {
 
 void take_best(const FlatPicture& flat, const cv::Mat2f& edges, int most, std::vector<RingLine>& best) {
   std::vector<RingLine> all;
+  double best_score = 0.0;
   const double width = edges.cols * flat.mm_per_px, height = edges.rows * flat.mm_per_px;
   for (double y = kLeastRadiusMm; y < height - kLeastRadiusMm; y += kMiddleStepMm) {
     for (double x = kLeastRadiusMm; x < width - kLeastRadiusMm; x += kMiddleStepMm) {
-      RingLine line = best_around(flat, edges, flat.first_mm + cv::Point2d(x, -y));
-      if (line.score >= kLeastScore) all.push_back(std::move(line));
+      std::optional<RingLine> line = best_around(flat, edges, flat.first_mm + cv::Point2d(x, -y),
+                                                 std::max(kLeastScore, kShareOfBest * best_score));
+      if (!line) continue;
+      best_score = std::max(best_score, line->score);
+      all.push_back(std::move(*line));
     }
   }
   std::stable_sort(all.begin(), all.end(), [](const RingLine& a, const RingLine& b) { return a.score > b.score; });

@@ -16,6 +16,9 @@ constexpr double kGoodMm = 0.5;      // a path in steps of a quarter of a millim
 constexpr double kLeastLine = 0.35;  // of a dark line or a step all round
 constexpr int kLinesTried = 3;
 constexpr double kCrossedCost = 4.0;
+constexpr double kEdgeOutsideMm = 0.75, kEdgeInsideMm = 0.3;
+constexpr double kFootAloneCost = 0.1;  // a foot without an edge above it is less likely than an edge without a foot
+constexpr double kPlainGap = 3.0;       // of RingLines::score
 // Outside the gap the outer ring begins within half a millimetre or so; its other edge lies within:
 constexpr double kOuterRingFromMm = 2.5, kOuterRingToMm = 15.0;
 
@@ -133,37 +136,70 @@ double crossed_share(const RingScene& scene, const Contour& outer, double width_
   return static_cast<double>(crossed) / std::max(1, n);
 }
 
-// A gap commonly shows dark all round; in a black ring on a bright board, here dark and there bright.
-std::optional<RingLines> judged(const RingScene& scene, const Line& line) {
+// A shape that is a line's, or runs parallel to one, as the ring's boundary. `shows`: how plainly, 0 to 1.
+std::optional<RingLines> judged(const RingScene& scene, const ShapeFit& shape, Boundary boundary, double shows) {
+  if (!is_hoop_like(shape)) return std::nullopt;
   RingLines lines;
-  lines.outer = fit_ring_shape(line.at_mm, kGateMm, kGoodMm);
-  if (!is_hoop_like(lines.outer)) return std::nullopt;
-  const Contour contour = contour_of(lines.outer);
+  lines.outer = shape;
+  const Contour contour = contour_of(shape);
   const std::optional<RimWidth> width = rim_width(scene, contour, kLeastRimMm, kMostRimMm, 0.2);
   if (!width) return std::nullopt;
   lines.width_mm = width->width_mm;
+  lines.width_score = width->score;
   lines.inner_by_wall = width->by_wall;
-  lines.boundary = line.kind;
-  lines.score = line.kind == Boundary::step ? 1.5 * line.score + width->score
-                                            : 2.0 * line.score + width->score + outer_ring_score(scene, contour);
-  lines.score -= kCrossedCost * crossed_share(scene, contour, lines.width_mm);
+  lines.boundary = boundary;
+  lines.score = (boundary == Boundary::step ? 1.5 * shows : 2.0 * shows + outer_ring_score(scene, contour)) +
+                width->score - kCrossedCost * crossed_share(scene, contour, lines.width_mm);
   return lines;
+}
+
+ShapeFit grown(ShapeFit shape, double by_mm) {
+  shape.half_width_mm += by_mm;
+  shape.half_height_mm += by_mm;
+  if (shape.radius_mm > 0.0) shape.radius_mm = std::max(0.5, shape.radius_mm + by_mm);
+  return shape;
+}
+
+// Dark here and bright there, and both faintly, as in a black ring on a bright board: the gap may be too little to be
+// followed by itself. Along a plain line that runs parallel to it, long stretches can be averaged.
+void take_faint_gaps(const RingScene& scene, const ShapeFit& beside, std::vector<RingLines>& rings) {
+  constexpr int kAlong = 8;  // points, a millimetre each
+  constexpr double kLeastFaint = 0.3;
+  const Strip strip =
+      unrolled(scene.grey, scene.view(vision::kOuterEdgeDropMm), contour_of(beside), -kLookMm, kLookMm, 0.2);
+  const Strip negative{cv::Mat1f(-strip.grey), strip.first_mm, strip.step_mm};
+  const cv::Mat dark = dark_lines(strip, kAlong), bright = dark_lines(negative, kAlong);
+  cv::Mat either;
+  cv::max(dark, bright, either);
+  std::vector<double> profile = profile_of(share_of(cv::Mat1f(either)));
+  for (int k = 0; k < kLinesTried; ++k) {
+    const std::optional<Peak> peak = highest(profile);
+    if (!peak || peak->height < kLeastFaint) return;
+    const std::optional<RingLines> ring =
+        judged(scene, grown(beside, strip.at_mm(peak->at)), Boundary::faint_gap, peak->height);
+    if (ring) rings.push_back(*ring);
+    const auto at = static_cast<long>(std::lround(peak->at)), reach = std::lround(1.5 / strip.step_mm);
+    for (long i = std::max(0L, at - reach); i <= std::min(static_cast<long>(profile.size()) - 1, at + reach); ++i)
+      profile[static_cast<size_t>(i)] = 0.0;
+  }
 }
 
 std::vector<RingLines> along(const RingScene& scene, const Contour& contour) {
   const Strip strip = unrolled(scene.grey, scene.view(vision::kOuterEdgeDropMm), contour, -kLookMm, kLookMm, kStepMm);
-  const Strip negative{cv::Mat1f(-strip.grey), strip.first_mm, strip.step_mm};
   std::vector<Line> lines;
-  const cv::Mat dark = dark_lines(strip, 1), bright = dark_lines(negative, 1);
-  take_lines(share_of(cv::Mat1f(dark)), strip, contour, Boundary::dark_gap, lines);
-  cv::Mat either;
-  cv::max(dark, bright, either);
-  take_lines(share_of(cv::Mat1f(either)), strip, contour, Boundary::faint_gap, lines);
+  take_lines(share_of(dark_lines(strip, 1)), strip, contour, Boundary::dark_gap, lines);
   take_lines(share_of(steps_across(strip, 0.4, 1)), strip, contour, Boundary::step, lines);
   std::vector<RingLines> rings;
+  const Line* plainest = nullptr;
   for (const Line& line : lines) {
-    if (const std::optional<RingLines> found = judged(scene, line)) rings.push_back(*found);
+    if (line.kind == Boundary::step && (!plainest || line.score > plainest->score)) plainest = &line;
+    const ShapeFit shape = fit_ring_shape(line.at_mm, kGateMm, kGoodMm);
+    if (const std::optional<RingLines> found = judged(scene, shape, line.kind, line.score)) rings.push_back(*found);
   }
+  const bool gap_is_plain = std::any_of(rings.begin(), rings.end(), [](const RingLines& ring) {
+    return ring.boundary == Boundary::dark_gap && ring.score > kPlainGap;
+  });
+  if (!gap_is_plain && plainest) take_faint_gaps(scene, fit_ring_shape(plainest->at_mm, kGateMm, kGoodMm), rings);
   std::stable_sort(rings.begin(), rings.end(), [](const auto& a, const auto& b) { return a.score > b.score; });
   return rings;
 }
@@ -192,17 +228,28 @@ std::optional<RimWidth> rim_width(const RingScene& scene, const Contour& outer, 
     for (double w = narrow_mm; w <= wide_mm; w += step_mm) most = std::max(most, profile[index(w)]);
     return most;
   };
+  // A rounded edge shows at its place or up to its radius outside it; the farther off, the less it speaks for that
+  // place. Never as far off as the same line seen in the other plane.
+  const auto edge_about = [&](double w) {
+    double most = 0.0;
+    for (double off = -kEdgeOutsideMm; off <= kEdgeInsideMm; off += step_mm) {
+      const double far = off < -0.15 ? (-0.15 - off) / (kEdgeOutsideMm - 0.15) : (off + 0.15) / (kEdgeInsideMm + 0.15);
+      most = std::max(most, rim[index(w + off)] * (1.0 - 0.7 * far));
+    }
+    return most;
+  };
   RimWidth best;
   for (double w = least_mm; w <= most_mm - 0.5; w += step_mm) {
-    const double edge = most_between(rim, w + 0.2, w - 0.9), wall = most_between(foot, w + 0.2, w - 0.2);
-    const double on_face = w > 3.4 ? most_between(rim, w - 1.3, 2.0) : 0.0;
-    const double score = edge + wall - on_face;
+    const double edge = edge_about(w), wall = most_between(foot, w + 0.15, w - 0.15);
+    const double on_face = w > 3.8 ? most_between(rim, w - 1.4, 2.3) : 0.0;
+    const double score = edge + wall - on_face - (edge < 0.2 ? kFootAloneCost : 0.0);
     if (score > best.score) best = {w, score, wall > 0.3};
   }
   if (!(best.score > 0.0)) return std::nullopt;
   // To less than a step: the wall's foot where it shows, else the rim's edge.
   const std::vector<double>& profile = best.by_wall ? foot : rim;
-  const double from = best.width_mm + (best.by_wall ? 0.4 : 0.3), to = best.width_mm - (best.by_wall ? 0.4 : 1.0);
+  const double from = best.width_mm + (best.by_wall ? 0.35 : kEdgeInsideMm);
+  const double to = best.width_mm - (best.by_wall ? 0.35 : kEdgeOutsideMm);
   std::vector<double> part(profile.begin() + static_cast<long>(index(from)),
                            profile.begin() + static_cast<long>(index(to)) + 1);
   if (const std::optional<Peak> peak = highest(part))

@@ -33,6 +33,7 @@ struct RingLines {
   double width_mm = 0.0;  // from there to the opening
   Boundary boundary = Boundary::step;
   bool inner_by_wall = false;  // the opening's edge shows by the foot of the ring's inner wall
+  double width_score = 0.0;    // its share of the score
   double score = 0.0;          // 0 to 5: how plainly the boundary and the edges on both sides of it show
 };
 

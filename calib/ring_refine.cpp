@@ -22,9 +22,9 @@ struct Step {
 };
 
 // The steepest step of the given sense (0: either) between two columns, to less than a column.
-Step steepest(const cv::Mat1f& steps, int row, int from, int to, float sense, const Strip& strip) {
+Step steepest(const cv::Mat1f& steps, int row, int from, int to, float sense, float least, const Strip& strip) {
   int best = -1;
-  float size = kLeastStep;
+  float size = least;
   const auto value = [&](int c) { return sense == 0.0F ? std::abs(steps(row, c)) : sense * steps(row, c); };
   for (int c = std::max(from, 1); c <= std::min(to, steps.cols - 2); ++c) {
     const float here = value(c);
@@ -101,20 +101,23 @@ EdgePoints outer_edge(const RingScene& scene, const Contour& contour, Boundary b
   constexpr double kMargin = 1.0;
   const Strip strip = unrolled(scene.grey, scene.view(vision::kOuterEdgeDropMm), contour, -inwards_mm - kMargin,
                                outwards_mm + kMargin, kStepMm);
-  const cv::Mat1f steps = steps_across(strip, kSmoothMm, 1);
+  // A faint one is averaged over a longer stretch.
+  const bool faint = boundary == Boundary::faint_gap;
+  const cv::Mat1f steps = steps_across(strip, kSmoothMm, faint ? 8 : 1);
+  const float least = faint ? 0.4F * kLeastStep : kLeastStep;
   const int from = static_cast<int>(std::lround(kMargin / kStepMm));
   const int to = steps.cols - 1 - from;
   // Into a gap it gets darker; a plain edge has the sense of most of its steps.
   float sense = -1.0F;
   if (boundary == Boundary::step) {
     float sum = 0.0F;
-    for (int r = 0; r < steps.rows; ++r) sum += steepest(steps, r, from, to, 0.0F, strip).size;
+    for (int r = 0; r < steps.rows; ++r) sum += steepest(steps, r, from, to, 0.0F, least, strip).size;
     sense = sum < 0.0F ? -1.0F : 1.0F;
   }
   EdgePoints edge;
   edge.seen.assign(contour.size(), 0);
   for (int r = 0; r < steps.rows; ++r) {
-    const Step step = steepest(steps, r, from, to, sense, strip);
+    const Step step = steepest(steps, r, from, to, sense, least, strip);
     if (step.size == 0.0F) continue;
     const ContourPoint& point = contour[static_cast<size_t>(r)];
     edge.at_mm.push_back(point.at_mm + step.at_mm * point.outward);

@@ -19,7 +19,8 @@ using Unknowns = cv::Vec<double, kUnknowns>;
 
 double rounded_box_distance(cv::Point2d p, double half_width, double half_height, double radius) {
   const double x = std::abs(p.x) - (half_width - radius), y = std::abs(p.y) - (half_height - radius);
-  return std::hypot(std::max(x, 0.0), std::max(y, 0.0)) + std::min(std::max(x, y), 0.0) - radius;
+  const double right = std::max(x, 0.0), up = std::max(y, 0.0);
+  return std::sqrt(right * right + up * up) + std::min(std::max(x, y), 0.0) - radius;
 }
 
 ShapeFit shape_of(RingShape shape, const Unknowns& x) {
@@ -38,12 +39,29 @@ double ellipse_distance(cv::Point2d p, double a, double b) {
   for (int round = 0; round < 2; ++round) {
     const double value = p.x * p.x / (a * a) + p.y * p.y / (b * b) - 1.0;
     const cv::Point2d slope(2.0 * p.x / (a * a), 2.0 * p.y / (b * b));
-    const double length = std::max(cv::norm(slope), 1e-9), step = value / length;
+    const double length = std::max(std::sqrt(slope.dot(slope)), 1e-9), step = value / length;
     distance += step;
     p -= step / length * slope;
   }
   return distance;
 }
+
+// Distances to a shape, its rotation kept.
+class Measure {
+ public:
+  explicit Measure(const ShapeFit& fit)
+      : fit_(fit), c_(std::cos(fit.board_from_shape.angle_rad)), s_(std::sin(fit.board_from_shape.angle_rad)) {}
+  double distance_mm(cv::Point2d p_in_board) const {
+    const cv::Point2d d = p_in_board - fit_.board_from_shape.origin_mm, p(c_ * d.x + s_ * d.y, c_ * d.y - s_ * d.x);
+    if (fit_.shape == RingShape::round) return std::sqrt(p.dot(p)) - fit_.half_width_mm;
+    if (fit_.shape == RingShape::oval) return ellipse_distance(p, fit_.half_width_mm, fit_.half_height_mm);
+    return rounded_box_distance(p, fit_.half_width_mm, fit_.half_height_mm, fit_.radius_mm);
+  }
+
+ private:
+  ShapeFit fit_;
+  double c_, s_;
+};
 
 double median_of(std::vector<double> values) {
   if (values.empty()) return 1e9;
@@ -60,7 +78,8 @@ double tukey(double residual, double gate) {
 std::vector<double> distances(const ShapeFit& fit, const std::vector<cv::Point2d>& points) {
   std::vector<double> d;
   d.reserve(points.size());
-  for (const cv::Point2d& p : points) d.push_back(distance_mm(fit, p));
+  const Measure measure(fit);
+  for (const cv::Point2d& p : points) d.push_back(measure.distance_mm(p));
   return d;
 }
 
@@ -111,16 +130,16 @@ std::array<bool, kUnknowns> unknowns_of(RingShape shape) {
 }
 
 // One step of Gauss and Newton with Tukey's weights; false when it has settled or cannot go on.
-bool adjust(RingShape shape, Unknowns& x, const std::vector<cv::Point2d>& points, double gate_mm) {
+bool adjust(RingShape shape, Unknowns& x, const std::vector<cv::Point2d>& points, double gate_mm, double settled_mm) {
   const std::vector<double> d = distances(shape_of(shape, x), points);
   const std::vector<double> w = weights_for(d, gate_mm);
   constexpr std::array<double, kUnknowns> kSlip{1e-4, 1e-4, 1e-6, 1e-4, 1e-4, 1e-4};
   const std::array<bool, kUnknowns> free = unknowns_of(shape);
-  std::array<ShapeFit, kUnknowns> beside;
+  std::vector<Measure> beside;
   for (size_t k = 0; k < kUnknowns; ++k) {
     Unknowns moved = x;
     moved[static_cast<int>(k)] += kSlip[k];
-    beside[k] = shape_of(shape, moved);
+    beside.emplace_back(shape_of(shape, moved));
   }
   cv::Matx<double, kUnknowns, kUnknowns> normal = cv::Matx<double, kUnknowns, kUnknowns>::zeros();
   Unknowns right = Unknowns::all(0.0);
@@ -128,7 +147,7 @@ bool adjust(RingShape shape, Unknowns& x, const std::vector<cv::Point2d>& points
     if (w[i] <= 0.0) continue;
     Unknowns j = Unknowns::all(0.0);
     for (size_t k = 0; k < kUnknowns; ++k) {
-      if (free[k]) j[static_cast<int>(k)] = (distance_mm(beside[k], points[i]) - d[i]) / kSlip[k];
+      if (free[k]) j[static_cast<int>(k)] = (beside[k].distance_mm(points[i]) - d[i]) / kSlip[k];
     }
     normal += w[i] * (j * j.t());
     right -= w[i] * d[i] * j;
@@ -139,7 +158,7 @@ bool adjust(RingShape shape, Unknowns& x, const std::vector<cv::Point2d>& points
   x += step;
   x[3] = std::max(x[3], 5.0), x[4] = std::max(x[4], 5.0);
   x[5] = std::clamp(x[5], 0.5, std::min(x[3], x[4]));
-  return cv::norm(step) > 1e-5;
+  return cv::norm(step) > settled_mm;
 }
 
 ShapeFit fit_shape(RingShape shape, const std::vector<cv::Point2d>& points, double gate_mm) {
@@ -147,7 +166,7 @@ ShapeFit fit_shape(RingShape shape, const std::vector<cv::Point2d>& points, doub
   Unknowns x = start_of(points);
   if (shape == RingShape::round) x[2] = 0.0, x[3] = 0.5 * (x[3] + x[4]);
   for (int round = 0; round < 25; ++round) {
-    if (!adjust(shape, x, points, gate_mm)) break;
+    if (!adjust(shape, x, points, gate_mm, 0.003 * gate_mm)) break;
   }
   ShapeFit fit = shape_of(shape, x);
   judge(fit, points, gate_mm);
@@ -156,12 +175,7 @@ ShapeFit fit_shape(RingShape shape, const std::vector<cv::Point2d>& points, doub
 
 }  // namespace
 
-double distance_mm(const ShapeFit& fit, cv::Point2d p_in_board) {
-  const cv::Point2d p = vision::apply_inverse(fit.board_from_shape, p_in_board);
-  if (fit.shape == RingShape::round) return cv::norm(p) - fit.half_width_mm;
-  if (fit.shape == RingShape::oval) return ellipse_distance(p, fit.half_width_mm, fit.half_height_mm);
-  return rounded_box_distance(p, fit.half_width_mm, fit.half_height_mm, fit.radius_mm);
-}
+double distance_mm(const ShapeFit& fit, cv::Point2d p_in_board) { return Measure(fit).distance_mm(p_in_board); }
 
 std::vector<cv::Point2d> outline_of(const ShapeFit& fit) {
   if (fit.shape == RingShape::round || fit.shape == RingShape::oval)
@@ -169,7 +183,12 @@ std::vector<cv::Point2d> outline_of(const ShapeFit& fit) {
   return rounded_rectangle(2.0 * fit.half_width_mm, 2.0 * fit.half_height_mm, fit.radius_mm);
 }
 
-ShapeFit fit_ring_shape(const std::vector<cv::Point2d>& points, double gate_mm, double good_mm) {
+ShapeFit fit_ring_shape(const std::vector<cv::Point2d>& all, double gate_mm, double good_mm) {
+  // A rough fit needs no more than this.
+  constexpr double kRoughMm = 0.5;
+  const size_t every = gate_mm < kRoughMm ? 1 : std::max<size_t>(1, all.size() / 120);
+  std::vector<cv::Point2d> points;
+  for (size_t i = 0; i < all.size(); i += every) points.push_back(all[i]);
   const std::array<ShapeFit, 3> fits{fit_shape(RingShape::round, points, gate_mm),
                                      fit_shape(RingShape::oval, points, gate_mm),
                                      fit_shape(RingShape::rectangle, points, gate_mm)};

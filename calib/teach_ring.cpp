@@ -13,17 +13,18 @@
 namespace calib {
 namespace {
 
-constexpr int kCandidates = 6;        // of either kind of edges
-constexpr size_t kReadings = 3;       // of the lines around a candidate
-constexpr size_t kTried = 5;          // of the likeliest, down to their notches
-constexpr double kNotchScore = 0.4;   // what a notch adds to RingLines::score
+constexpr int kCandidates = 6;       // of either kind of edges
+constexpr size_t kReadings = 3;      // of the lines around a candidate
+constexpr size_t kTried = 5;         // of the likeliest, down to their notches
+constexpr double kNotchScore = 0.4;  // what a notch adds to RingLines::score
+constexpr double kSurelyRing = 3.0;
 constexpr double kPlainRing = 2.0;    // of RingLines::score
 constexpr double kSecondShare = 0.8;  // a second ring scores at least this much of the first one's
 constexpr double kLeastSeen = 0.75;   // of the outer outline
 constexpr double kLongestHiddenMm = 45.0;
 constexpr int kLeastNotches = 3;  // the fourth is where symmetry puts it
 // What bevel and light leave in the outlines' common size (standard uncertainty), as seen on rendered rings.
-constexpr double kOuterDoubtMm = 0.08, kInnerDoubtMm = 0.15;
+constexpr double kOuterDoubtMm = 0.15, kInnerDoubtMm = 0.15;
 
 void check_arguments(const cv::Mat& grey, const vision::Lens& lens, double rim_height_mm) {
   if (grey.type() != CV_8UC1) throw std::invalid_argument("a frame must be 8-bit grey");
@@ -50,6 +51,14 @@ bool same_ring(RingLines& kept, const RingLines& lines) {
   return true;
 }
 
+// A ring that shows plainly, with its gap, was found there already.
+bool is_known(const std::vector<RingLines>& rings, const ShapeFit& shape) {
+  return std::any_of(rings.begin(), rings.end(), [&](const RingLines& ring) {
+    return ring.boundary == Boundary::dark_gap && ring.score > kSurelyRing &&
+           cv::norm(ring.outer.board_from_shape.origin_mm - shape.board_from_shape.origin_mm) < 15.0;
+  });
+}
+
 // All that could be rings, best first.
 std::vector<RingLines> rings_in(const RingScene& scene, const std::vector<vision::SeenTag>& tags) {
   const FlatPicture flat = flat_picture(scene.grey, scene.lens, scene.camera_from_board,
@@ -57,6 +66,7 @@ std::vector<RingLines> rings_in(const RingScene& scene, const std::vector<vision
   std::vector<RingLines> rings;
   if (flat.edges.empty()) return rings;
   for (const RingLine& candidate : ring_candidates(flat, kCandidates)) {
+    if (is_known(rings, candidate.shape)) continue;
     std::vector<RingLines> found = ring_lines(scene, candidate);
     if (found.size() > kReadings) found.resize(kReadings);
     for (const RingLines& lines : found) {
@@ -134,7 +144,9 @@ TeachOutcome taught(const cv::Mat& grey, const vision::Station& station, const s
     if (!refine_ring(scene, rings[i], refined)) continue;
     TaughtRing ring = assembled(scene, rings[i], refined);
     const auto notches = std::count(ring.notch_found.begin(), ring.notch_found.end(), true);
-    const double score = rings[i].score + kNotchScore * static_cast<double>(notches);
+    // The width anew, now that the outer outline is known better.
+    const double score =
+        rings[i].score - rings[i].width_score + refined.inner_share + kNotchScore * static_cast<double>(notches);
     if (score <= most) continue;
     most = score;
     best.fault = refined.in_frame ? fault_of(refined, ring) : TeachFault::ring_cut_off;

@@ -9,8 +9,9 @@ namespace calib {
 namespace {
 
 constexpr double kFieldMarginMm = 5.0, kFieldStepMm = 5.0;
+constexpr double kSlackMm = 0.7;  // of a measured opening
 
-double whole_steps(double length_mm) { return kFieldStepMm * std::floor(length_mm / kFieldStepMm + 1e-9); }
+double whole_steps(double length_mm) { return kFieldStepMm * std::floor((length_mm + kSlackMm) / kFieldStepMm); }
 
 cv::Size2d opening_mm(const std::vector<cv::Point2d>& inner) {
   cv::Point2d least(0.0, 0.0), most(0.0, 0.0);
