@@ -76,6 +76,7 @@ int run_guide_for(const StationOptions& options) {
 
 // Asks the person where something is missing, and tries again with the answer.
 int run_asking(StationOptions options, const StopSignal& stop) {
+  const DisplayHold hold;
   const auto start = Clock::now();
   const auto over = [&] {
     const std::chrono::duration<double> passed = Clock::now() - start;

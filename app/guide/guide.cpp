@@ -149,6 +149,7 @@ int guide_on(const GuideOptions& options, const RunCommand& run_command, std::os
     return 0;
   };
   if (options.text) return print();
+  const DisplayHold hold;
   Guide guide(options, station_file, run_command);
   while (true) {
     {

@@ -25,6 +25,15 @@ bool shows_nothing(const char* driver) {
          std::strcmp(driver, "evdev") == 0;
 }
 
+// Before SDL starts.
+void set_hints() {
+  SDL_SetHint(SDL_HINT_NO_SIGNAL_HANDLERS, "1");  // the station has its own
+  SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "0");
+  SDL_SetHint(SDL_HINT_RENDER_SCALE_QUALITY, "linear");
+  SDL_SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "1");
+  SDL_SetHint(SDL_HINT_MOUSE_FOCUS_CLICKTHROUGH, "1");  // the first touch counts
+}
+
 void add(WindowEvents& events, const WindowEvents& more) {
   events.quit = events.quit || more.quit;
   events.closed = events.closed || more.closed;
@@ -35,12 +44,17 @@ void add(WindowEvents& events, const WindowEvents& more) {
 
 }  // namespace
 
+DisplayHold::DisplayHold() {
+  set_hints();
+  held_ = SDL_InitSubSystem(SDL_INIT_VIDEO) == 0;
+}
+
+DisplayHold::~DisplayHold() {
+  if (held_) SDL_QuitSubSystem(SDL_INIT_VIDEO);
+}
+
 std::unique_ptr<Window> Window::open(bool full_screen, cv::Size size, std::string& why) {
-  SDL_SetHint(SDL_HINT_NO_SIGNAL_HANDLERS, "1");  // the station has its own
-  SDL_SetHint(SDL_HINT_VIDEO_ALLOW_SCREENSAVER, "0");
-  SDL_SetHint(SDL_HINT_RENDER_SCALE_QUALITY, "linear");
-  SDL_SetHint(SDL_HINT_TOUCH_MOUSE_EVENTS, "1");
-  SDL_SetHint(SDL_HINT_MOUSE_FOCUS_CLICKTHROUGH, "1");  // the first touch counts
+  set_hints();
   if (SDL_InitSubSystem(SDL_INIT_VIDEO) != 0) {
     why = std::string("No display found (") + SDL_GetError() + ")";
     return nullptr;

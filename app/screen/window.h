@@ -21,6 +21,19 @@ struct WindowEvents {
   std::vector<InputEvent> input;  // in order
 };
 
+// Keeps hold of the display while this lives, so that one window can follow another: with nobody connected a display
+// server may start anew, and refuse just then. Does nothing where there is no display.
+class DisplayHold {
+ public:
+  DisplayHold();
+  ~DisplayHold();
+  DisplayHold(const DisplayHold&) = delete;
+  DisplayHold& operator=(const DisplayHold&) = delete;
+
+ private:
+  bool held_ = false;
+};
+
 class Window {
  public:
   // Full screen, or a window of `size` (1280 x 800 when empty). Accelerated where that works, else in software.

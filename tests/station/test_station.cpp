@@ -8,9 +8,16 @@
 
 #include "app/screen/layout.h"
 #include "tests/catch.h"
-#include "tests/station/process.h"
+#include "tests/station/shown.h"
 
 using namespace std::chrono_literals;
+using station::can_show;
+using station::difference;
+using station::kNoDisplay;
+using station::on;
+using station::part;
+using station::spread;
+using station::wait_for_picture;
 
 namespace {
 
@@ -32,50 +39,6 @@ std::vector<std::string> rendered(std::vector<std::string> more) {
   return command;
 }
 
-// What the graphics drivers keep until the end is not ours to judge; leaks of our own are looked for without a display.
-std::map<std::string, std::string> on(const station::Display& display) {
-  return {{"DISPLAY", display.name()},
-          {"WAYLAND_DISPLAY", ""},
-          {"SDL_VIDEODRIVER", "x11"},
-          {"ASAN_OPTIONS", "detect_leaks=0:quarantine_size_mb=8"}};
-}
-const std::map<std::string, std::string> kNoDisplay{{"DISPLAY", ""}, {"WAYLAND_DISPLAY", ""}, {"SDL_VIDEODRIVER", ""}};
-
-// Without Xvfb there is no window: a failure in CI, which brings it, else said plainly.
-bool can_show() {
-  if (station::Display::installed()) return true;
-  if (std::getenv("CI") != nullptr) FAIL("Debian's package xvfb is missing: the window was not tested");
-  WARN("SKIPPED, nothing was checked: install Debian's package xvfb to test the window");
-  return false;
-}
-
-double spread(const cv::Mat& picture) {
-  cv::Scalar mean, deviation;
-  cv::meanStdDev(picture, mean, deviation);
-  return deviation[0] + deviation[1] + deviation[2];
-}
-
-cv::Mat part(const cv::Mat& picture, const SDL_FRect& r) {
-  return picture(cv::Rect(cvRound(r.x), cvRound(r.y), cvRound(r.w), cvRound(r.h)));
-}
-
-double difference(const cv::Mat& a, const cv::Mat& b) {
-  cv::Mat d;
-  cv::absdiff(a, b, d);
-  cv::cvtColor(d, d, cv::COLOR_BGR2GRAY);
-  return static_cast<double>(cv::countNonZero(d > 24)) / static_cast<double>(d.total());
-}
-
-// Until the screen shows more than an empty ground.
-bool wait_for_picture(const station::Display& display, std::chrono::seconds limit) {
-  const auto start = std::chrono::steady_clock::now();
-  while (std::chrono::steady_clock::now() - start < limit) {
-    if (spread(display.picture()) > 60.0) return true;
-    std::this_thread::sleep_for(50ms);
-  }
-  return false;
-}
-
 }  // namespace
 
 TEST_CASE("the station fills the screen, and its readout follows the frames", "[station]") {
@@ -83,7 +46,7 @@ TEST_CASE("the station fills the screen, and its readout follows the frames", "[
   const cv::Size size(1600, 900);  // not the window's own size
   const station::Display display(size);
   station::Process program(played({}), on(display));
-  REQUIRE(wait_for_picture(display, 30s));
+  REQUIRE(wait_for_picture(display));
   const app::MeasureLayout layout = app::measure_layout(size.width, size.height);
   // Drawn as far as it reaches: the readout's panel at its right edge, above and below.
   const cv::Mat whole = display.picture();
@@ -121,7 +84,7 @@ TEST_CASE("the picture written at the end is what the full screen shows", "[stat
   std::filesystem::create_directory(frames);
   std::filesystem::copy(kFrames / "06_easy.jpg", frames);
   station::Process program(played({"--seconds", "3", "--picture", file}, frames), on(display));
-  REQUIRE(wait_for_picture(display, 30s));
+  REQUIRE(wait_for_picture(display));
   cv::Mat shown;
   while (!program.wait(50ms)) {
     const cv::Mat now = display.picture();
@@ -141,7 +104,7 @@ TEST_CASE("SIGTERM and SIGINT end the station within two seconds", "[station]") 
   for (int number : {SIGTERM, SIGINT}) {
     const station::Display display({1024, 600});
     station::Process program(played({"--window", "--size", "1024x600"}), on(display));
-    REQUIRE(wait_for_picture(display, 30s));
+    REQUIRE(wait_for_picture(display));
     program.signal(number);
     const auto code = program.wait(2000ms);
     INFO("signal " << number << ", stderr: " << program.errors());
@@ -155,9 +118,8 @@ TEST_CASE("Escape and q end the station", "[station]") {
   for (const char* key : {"Escape", "q"}) {
     const station::Display display({1024, 600});
     station::Process program(played({}), on(display));
-    REQUIRE(wait_for_picture(display, 30s));
-    station::Process press({"xdotool", "key", key}, on(display));
-    REQUIRE(press.wait(5000ms) == 0);
+    REQUIRE(wait_for_picture(display));
+    REQUIRE(station::press_key(display, key));
     CHECK(program.wait(2000ms) == 0);
   }
 }
@@ -197,7 +159,7 @@ TEST_CASE("the rendered station says on screen and stdout that it is no camera",
   if (!can_show()) return;
   const station::Display display({1280, 800});
   station::Process program(rendered({"--window", "--size", "1280x800"}), on(display));
-  REQUIRE(wait_for_picture(display, 30s));
+  REQUIRE(wait_for_picture(display));
   CHECK(program.output().find("rendered station") != std::string::npos);
   // The notice's band: the theme's amber across the picture's top.
   const app::MeasureLayout layout = app::measure_layout(1280, 800);
@@ -216,7 +178,7 @@ TEST_CASE("memory stays level while frames go by", "[station]") {
   if (!can_show()) return;
   const station::Display display({1280, 800});
   station::Process program(rendered({"--window", "--size", "1280x800"}), on(display));
-  REQUIRE(wait_for_picture(display, 30s));
+  REQUIRE(wait_for_picture(display));
   std::this_thread::sleep_for(8s);  // fonts, textures, buffers of every step
   const long before = program.resident_kb();
   std::this_thread::sleep_for(12s);
