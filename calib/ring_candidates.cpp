@@ -17,17 +17,25 @@ constexpr int kReach = 5;  // radius steps a direction
 constexpr double kLeastScore = 0.25, kShareOfBest = 0.7;
 constexpr double kLeastCornerMm = 6.0;
 
-// How well an edge lies across a ray at a place: the surest within a radius step.
-float edge_across(const FlatPicture& flat, const cv::Mat2f& edges, cv::Point2d at_mm, cv::Point2d ray) {
-  float best = 0.0F;
-  for (const double beside : {-0.5, 0.0, 0.5}) {
-    const cv::Point2d px = flat.pixel(at_mm + beside * ray);
-    const int c = static_cast<int>(std::lround(px.x)), r = static_cast<int>(std::lround(px.y));
-    if (c < 0 || r < 0 || c >= edges.cols || r >= edges.rows) continue;
-    const cv::Vec2f& edge = edges(r, c);
-    best = std::max(best, std::abs(edge[0] * static_cast<float>(ray.x) + edge[1] * static_cast<float>(ray.y)));
+// How well an edge lies across a ray: at each radius the surer of two samples.
+void read_ray(const FlatPicture& flat, const cv::Mat2f& edges, cv::Point2d middle, cv::Point2d ray, cv::Mat1f reward) {
+  const cv::Point2d first = flat.pixel(middle + kLeastRadiusMm * ray),
+                    second = flat.pixel(middle + (kLeastRadiusMm + 1.0) * ray);
+  const float scale = static_cast<float>(0.5 * kRadiusStepMm);
+  const cv::Point2f step(static_cast<float>(second.x - first.x) * scale,
+                         static_cast<float>(second.y - first.y) * scale);
+  const cv::Vec2f along(static_cast<float>(ray.x), static_cast<float>(ray.y));
+  cv::Point2f at(static_cast<float>(first.x) + 0.5F, static_cast<float>(first.y) + 0.5F);
+  const float right = static_cast<float>(edges.cols), bottom = static_cast<float>(edges.rows);
+  float* to = reward[0];
+  for (int i = 0; i < 2 * reward.cols; ++i, at += step) {
+    float across = 0.0F;
+    if (at.x >= 0.0F && at.y >= 0.0F && at.x < right && at.y < bottom) {
+      const cv::Vec2f& edge = edges(static_cast<int>(at.y), static_cast<int>(at.x));
+      across = std::abs(edge[0] * along[0] + edge[1] * along[1]);
+    }
+    to[i / 2] = i % 2 == 0 ? across : std::max(to[i / 2], across);
   }
-  return best;
 }
 
 // Nothing where not even the best of each ray would score `least`.
@@ -40,9 +48,8 @@ std::optional<RingLine> best_around(const FlatPicture& flat, const cv::Mat2f& ed
     const double phi = 2.0 * vision::kPi * k / kDirections;
     const cv::Point2d ray{std::cos(phi), std::sin(phi)};
     rays.push_back(ray);
-    for (int i = 0; i < radii; ++i)
-      reward(k, i) = edge_across(flat, edges, middle + (kLeastRadiusMm + i * kRadiusStepMm) * ray, ray);
     const cv::Mat1f row = reward.row(k);
+    read_ray(flat, edges, middle, ray, row);
     bound += static_cast<double>(*std::max_element(row.begin(), row.end())) / kDirections;
   }
   if (bound < least) return std::nullopt;

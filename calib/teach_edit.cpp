@@ -136,11 +136,14 @@ TaughtRing with_rim_height(const TaughtRing& ring, const vision::Station& statio
     const vision::PlaneView view(station.lens, pose, rim_height_mm - drop_mm, ring.board_from_hoop);
     return view.plane(px);
   };
-  for (cv::Point2d& p : changed.hoop.outer_mm) p = moved(p, ring.hoop.outer_edge_drop_mm);
-  for (vision::Notch& notch : changed.hoop.notches) notch.at_mm = moved(notch.at_mm, 0.0);
+  // The ring as a whole moves towards the camera's foot or away from it.
+  const cv::Point2d middle = moved({0.0, 0.0}, ring.hoop.outer_edge_drop_mm);
+  changed.board_from_hoop = vision::compose(ring.board_from_hoop, vision::Pose2{middle, 0.0});
+  for (cv::Point2d& p : changed.hoop.outer_mm) p = moved(p, ring.hoop.outer_edge_drop_mm) - middle;
+  for (vision::Notch& notch : changed.hoop.notches) notch.at_mm = moved(notch.at_mm, 0.0) - middle;
   if (!ring.inner_from_board)
-    for (cv::Point2d& p : changed.hoop.inner_mm) p = moved(p, ring.hoop.inner_edge_drop_mm);
-  return framed_again(std::move(changed));
+    for (cv::Point2d& p : changed.hoop.inner_mm) p = moved(p, ring.hoop.inner_edge_drop_mm) - middle;
+  return all_found(changed) ? framed_again(std::move(changed)) : changed;
 }
 
 }  // namespace calib

@@ -18,7 +18,8 @@ constexpr size_t kReadings = 3;      // of the lines around a candidate
 constexpr size_t kTried = 5;         // of the likeliest, down to their notches
 constexpr double kNotchScore = 0.4;  // what a notch adds to RingLines::score
 constexpr double kSurelyRing = 3.0;
-constexpr double kPlainRing = 2.0;    // of RingLines::score
+constexpr double kLeastScore = 2.4;     // with what is seen of its notches
+constexpr double kPlainRing = 1.4;    // of RingLines::score
 constexpr double kSecondShare = 0.8;  // a second ring scores at least this much of the first one's
 constexpr double kLeastSeen = 0.75;   // of the outer outline
 constexpr double kLongestHiddenMm = 45.0;
@@ -147,7 +148,7 @@ TeachOutcome taught(const cv::Mat& grey, const vision::Station& station, const s
     // The width anew, now that the outer outline is known better.
     const double score =
         rings[i].score - rings[i].width_score + refined.inner_share + kNotchScore * static_cast<double>(notches);
-    if (score <= most) continue;
+    if (score <= std::max(most, kLeastScore)) continue;
     most = score;
     best.fault = refined.in_frame ? fault_of(refined, ring) : TeachFault::ring_cut_off;
     best.ring = std::move(ring);
