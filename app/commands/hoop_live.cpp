@@ -31,12 +31,17 @@ StepOutcome seen(const HoopSettings& settings, const HoopTeachOptions& options, 
   const auto found = teaching.found_height();
   if (!settings.rim_height_mm && found && found->fault == calib::HeightFault::none)
     teaching.set_rim_height(found->height_mm, TeachingWords::Height::measured);
+  teaching.forget_steps();
   StepOutcome outcome;
   outcome.good = true;
   outcome.headline = "The hoop is seen";
   outcome.lines = ring_lines(teaching.ring());
   for (std::string& line : height_lines(teaching)) outcome.lines.push_back(std::move(line));
-  if (const auto check = teaching.check()) outcome.lines.push_back(check->sentence);
+  if (const auto check = teaching.check()) {
+    for (const calib::CheckedFrame& frame : check->frames)
+      if (!frame.found || !frame.agrees) outcome.lines.push_back(frame.sentence);
+    outcome.lines.push_back(check->sentence);
+  }
   return outcome;
 }
 
@@ -53,6 +58,7 @@ int confirm_on(Window& window, Teaching& teaching, const HoopTeachOptions& optio
     const std::chrono::duration<double> passed = std::chrono::steady_clock::now() - start;
     return stop.received() || (options.seconds && passed.count() >= *options.seconds);
   };
+  Window::show_pointer(true);
   Screen screen(window);
   const Catalogue catalogue = Catalogue::of_station(options.station_file);
   const auto file = run_teach_screen(screen, teaching, catalogue, store, over);
@@ -82,9 +88,13 @@ int keep_unasked(const Teaching& teaching, const HoopTeachOptions& options, Hoop
 int teach_live(const HoopTeachOptions& options, std::ostream& out, std::ostream& err) {
   const HoopSettings settings = settings_of(options);
   const vision::Station station = calib::load_station(options.station_file);
-  TeachStep step(station, options.rim_height_mm.value_or(calib::kUsualRimHeightMm),
-                 [&](Teaching& teaching) { return seen(settings, options, teaching); });
+  bool rendered = false;
+  TeachStep step(station, options.rim_height_mm.value_or(calib::kUsualRimHeightMm), [&](Teaching& teaching) {
+    if (rendered) teaching.add_doubt("The pictures are the rendered station's: this hoop is an invented one.");
+    return seen(settings, options, teaching);
+  });
   const int code = run_step_live(step, options, {station.lens.width_px, station.lens.height_px}, [&] {
+    rendered = true;  // before the step sees its first frame
     return setup_source(SetupScript::teach, station, demo_hoops().front(), kRenderedFramesPer_s, kRenderedSeed);
   });
   if (code != 0 || !step.teaching()) return code != 0 ? code : 1;

@@ -20,8 +20,9 @@ std::string format(const char* pattern, Args... args) {
 std::vector<std::string> ring_lines(const calib::TaughtRing& ring) {
   const cv::Size2d opening = opening_mm(ring.hoop), outside = outside_mm(ring.hoop);
   std::vector<std::string> lines{
-      calib::name(ring.shape) + format(": %.1f x %.1f mm inside, %.1f x %.1f mm outside", opening.width, opening.height,
-                                       outside.width, outside.height),
+      calib::name(ring.shape) + " ring" +
+          format(": %.1f x %.1f mm inside, %.1f x %.1f mm outside", opening.width, opening.height, outside.width,
+                 outside.height),
       format("%.0f %% of the outlines seen, edges within %.2f mm of them", 100.0 * ring.seen_share, ring.rms_mm),
       format("sure to (k = 2): size %.2f mm, centre %.2f mm, angle %.2f deg",
              2.0 * std::max(ring.u_inner_mm, ring.u_outer_mm), 2.0 * ring.u_origin_mm, 2.0 * ring.u_angle_deg)};

@@ -116,6 +116,11 @@ void Teaching::set_name(const std::string& name) {
   now_.words.name = name;
 }
 
+void Teaching::forget_steps() {
+  before_.clear();
+  last_step_ = "";
+}
+
 bool Teaching::undo() {
   if (before_.empty()) return false;
   now_ = std::move(before_.back());
@@ -194,7 +199,8 @@ std::vector<std::string> Teaching::missing(bool with_name) const {
 }
 
 std::vector<std::string> Teaching::doubts() const {
-  std::vector<std::string> out = now_.ring.doubts;
+  std::vector<std::string> out = lasting_doubts_;
+  out.insert(out.end(), now_.ring.doubts.begin(), now_.ring.doubts.end());
   if (std::string doubt = doubt_of_field(field_mm(), field_is_round(), opening_mm(now_.ring.hoop)); !doubt.empty())
     out.push_back(std::move(doubt));
   if (now_.words.height == TeachingWords::Height::usual)
@@ -206,7 +212,14 @@ std::vector<std::string> Teaching::doubts() const {
       if (!comparison.agree) out.push_back(comparison.sentence);
     }
   }
-  if (const auto checked = check(); checked && checked->complete && !checked->good) out.push_back(checked->sentence);
+  if (const auto checked = check()) {
+    const auto lost = std::count_if(checked->frames.begin(), checked->frames.end(),
+                                    [](const calib::CheckedFrame& frame) { return !frame.found; });
+    if (lost > 0)
+      out.push_back("In " + std::to_string(lost) + " of " + std::to_string(checked->frames.size()) +
+                    " other pictures the hoop was not found again: check the outlines and the rim's height.");
+    if (checked->complete && !checked->good) out.push_back(checked->sentence);
+  }
   return out;
 }
 

@@ -6,6 +6,7 @@
 #include <opencv2/core.hpp>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "calib/teach_check.h"
@@ -61,6 +62,8 @@ class Teaching {
   void set_field(cv::Size2d field_mm, bool is_round);
   void set_north_by(vision::NorthBy north_by, int north_mark = 450);
   void set_name(const std::string& name);
+  // What was changed so far is where the person begins: it is not taken back.
+  void forget_steps();
   bool can_undo() const { return !before_.empty(); }
   bool undo();
 
@@ -78,6 +81,8 @@ class Teaching {
   // Why the hoop cannot be kept yet, a sentence each; empty when it can be. The name is not looked at without
   // `with_name`.
   std::vector<std::string> missing(bool with_name = true) const;
+  // Something that holds whatever is changed, such as that the pictures are rendered ones.
+  void add_doubt(std::string sentence) { lasting_doubts_.push_back(std::move(sentence)); }
   // What a person should look at.
   std::vector<std::string> doubts() const;
   // Only with nothing missing it is a hoop file.
@@ -95,6 +100,7 @@ class Teaching {
 
   vision::Station station_;
   std::vector<TeachingFrame> frames_;
+  std::vector<std::string> lasting_doubts_;
   State now_;
   std::vector<State> before_;
   const char* last_step_ = "";

@@ -102,6 +102,10 @@ TEST_CASE("every change of a hoop can be taken back, in turn", "[hoop][teach]") 
   CHECK(teaching.undo());
   CHECK(teaching.words().name.empty());
   CHECK_FALSE(teaching.undo());
+  teaching.set_name("given");
+  teaching.forget_steps();
+  CHECK_FALSE(teaching.undo());
+  CHECK(teaching.words().name == "given");
 }
 
 TEST_CASE("what is missing of a hoop is said, and only a whole one is kept", "[hoop][teach]") {
