@@ -9,8 +9,10 @@
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 #include <sstream>
+#include <tuple>
 
 #include "app/commands/hoop_check.h"
+#include "app/commands/hoop_keep.h"
 #include "app/commands/hoop_settings.h"
 #include "app/commands/hoop_teach.h"
 #include "app/hoops/hoop_store.h"
@@ -266,34 +268,54 @@ TEST_CASE("live, the hoop is kept still and after each move", "[hoop][teach][ste
         std::string::npos);
 }
 
-TEST_CASE("the keeping commands as they are typed", "[hoop][command]") {
+TEST_CASE("the keeping commands say what they did and what is wrong", "[hoop][command]") {
   const TemporaryFolder folder;
-  const std::string station = " --station " + (folder.path / "station.toml").string();
-  const auto says = [&](const std::string& arguments, int code, const std::string& part) {
-    const auto [got, said] = run("hoop " + arguments + station);
-    INFO(arguments << ": " << said);
+  const fs::path station = folder.path / "station.toml", all = folder.path / "all.toml";
+  std::ostringstream out, err;
+  const auto says = [&](int got, int code, const std::string& part) {
+    INFO(out.str() << err.str());
     CHECK(got == code);
-    CHECK(holds(said, part));
+    CHECK(holds(code == 0 ? out.str() : out.str() + err.str(), part));
+    out.str({});
+    err.str({});
   };
-  says("list", 0, "No hoop has been taught yet");
+  says(app::run_hoop_list(station, out, err), 0, "No hoop has been taught yet");
   fs::create_directory(folder.path / "hoops");
   folder.put("hoops/a.toml", samples::kHoop);
   folder.put("hoops/bad.toml", "name = 3\n");
-  says("list", 1, "130 x 180  field 130 x 180 mm  rim 11.0 mm  north by its notches  a.toml\n");
-  says("list", 1, "bad.toml:1: 'name' is a whole number");
-  says("show '130 X 180'", 0, "opening     140.0 x 190.0 mm");
-  says("show none", 2, "there is no hoop 'none'");
-  says("rename '130 x 180' 'Größe 5'", 0, "'130 x 180' is called 'Größe 5' now");
-  says("remove 'grÖße 5'", 2, "there is no hoop");  // only A to Z are without case
-  says("remove 'größe 5'", 0, "undo brings it back");
-  says("undo", 0, "'Größe 5' is back");
-  says("export " + (folder.path / "all.toml").string(), 1, "1 hoop written to");
-  says("import " + (folder.path / "all.toml").string(), 0, "'Größe 5' is here already, just the same");
-  says("import --replace --rename x.toml", 2, "exclude");
-  says("undo", 0, "'Größe 5' is called '130 x 180' again");
-  says("undo", 1, "There is nothing to undo");
-  says("catalogue", 0, "130 x 180  field 130 x 180 mm");
-  says("teach --north up x.jpg", 2, "write it as SIDE");
-  says("teach --rim-height 0 x.jpg", 2, "--rim-height");
-  CHECK(run("hoop").first == 2);
+  says(app::run_hoop_list(station, out, err), 1,
+       "130 x 180  field 130 x 180 mm  rim 11.0 mm  north by its notches  a.toml\n");
+  says(app::run_hoop_list(station, out, err), 1, "bad.toml:1: 'name' is a whole number");
+  says(app::run_hoop_show(station, "130 X 180", out, err), 0, "opening     140.0 x 190.0 mm");
+  says(app::run_hoop_show(station, "none", out, err), 2, "there is no hoop 'none'");
+  says(app::run_hoop_rename(station, "130 x 180", "Größe 5", out, err), 0, "'130 x 180' is called 'Größe 5' now");
+  says(app::run_hoop_remove(station, "grÖßE 5", out, err), 2, "there is no hoop");  // only A to Z are without case
+  says(app::run_hoop_remove(station, "größe 5", out, err), 0, "undo brings it back");
+  says(app::run_hoop_undo(station, out, err), 0, "'Größe 5' is back");
+  says(app::run_hoop_export(station, all, {}, false, out, err), 1, "1 hoop written to");
+  says(app::run_hoop_import(station, all, app::OnSameName::refuse, out, err), 0, "'Größe 5' is here already");
+  says(app::run_hoop_undo(station, out, err), 0, "'Größe 5' is called '130 x 180' again");
+  says(app::run_hoop_undo(station, out, err), 1, "There is nothing to undo");
+  says(app::run_hoop_catalogue(station, out, err), 0, "130 x 180  field 130 x 180 mm");
+}
+
+TEST_CASE("the command hoop as it is typed", "[hoop][commands]") {
+  const TemporaryFolder folder;
+  fs::create_directory(folder.path / "hoops");
+  folder.put("hoops/a.toml", samples::kHoop);
+  const std::string station = " --station " + (folder.path / "station.toml").string();
+  const std::tuple<const char*, int, const char*> cases[] = {
+      {"", 2, "A subcommand is required"},
+      {"rename '130 x 180' 'five seven'", 0, "is called 'five seven' now"},
+      {"list", 0, "five seven  field 130 x 180 mm"},
+      {"import --replace --rename x.toml", 2, "exclude"},
+      {"teach --north up x.jpg", 2, "write it as SIDE"},
+      {"teach --rim-height 0 x.jpg", 2, "--rim-height"},
+  };
+  for (const auto& [arguments, code, part] : cases) {
+    const auto [got, said] = run("hoop " + (*arguments != '\0' ? arguments + station : std::string()));
+    INFO(arguments << ": " << said);
+    CHECK(got == code);
+    CHECK(holds(said, part));
+  }
 }
