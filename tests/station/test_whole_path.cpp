@@ -24,7 +24,7 @@ constexpr int kLensStills = 15, kGarments = 4;
 #else
 constexpr int kLensStills = 18, kGarments = 8;
 #endif
-constexpr double kSheetPxPerMm = 12.0;
+constexpr double kSheetPxPerMm = 16.0;
 
 // Runs a command to its end and gives what it printed.
 std::string ran(const std::vector<std::string>& command) {
