@@ -141,7 +141,7 @@ TEST_CASE("from printed sheets to readings, no file written by hand", "[station]
   // Hoop.
   const std::string teach = frames_of(folder.path, "teach", 0);
   program({"hoop", "teach", "--station", at_station, "--name", "shirts", "--rim-height", "10.1", "--cloth-height",
-           "1.1", "--field", "130", "180", teach});
+           "1.1", "--field", "130x180", teach});
   const fs::path hoop_file = folder.path / "station" / "hoops" / "shirts.toml";
   REQUIRE(fs::exists(hoop_file));
 
