@@ -55,18 +55,17 @@ PagePlace held_page(const vision::Lens& lens, const vision::CameraPose& camera_f
   return place;
 }
 
-void add_round(int round, std::vector<Hold>& holds, Random& random) {
+// One of nine parts of the picture; the second time further out, and leaning another way.
+Hold in_part(int part, bool second, Random& random) {
   constexpr double kAcross[]{0.0, -1.0, 1.0}, kDown[]{0.0, -1.0, 1.0};
-  for (int part = 0; part < 9; ++part) {
-    Hold hold;
-    hold.share = random.between(0.48, 0.58);
-    hold.across = kAcross[part % 3] * (round == 0 ? 0.42 : 0.52);
-    hold.down = kDown[part / 3] * (round == 0 ? 0.28 : 0.40);
-    hold.tilt_deg = part == 0 && round == 0 ? 3.0 : random.between(22.0, 38.0);
-    hold.towards_deg = 100.0 * part + 45.0 * round + random.between(-15.0, 15.0);
-    hold.roll_deg = random.between(-12.0, 12.0) + (round == 1 && part % 4 == 0 ? 180.0 : 0.0);
-    holds.push_back(hold);
-  }
+  Hold hold;
+  hold.share = random.between(0.48, 0.58);
+  hold.across = kAcross[part % 3] * (second ? 0.64 : 0.42);
+  hold.down = kDown[part / 3] * (second ? 0.52 : 0.28);
+  hold.tilt_deg = part == 0 && !second ? 3.0 : random.between(22.0, 38.0);
+  hold.towards_deg = 100.0 * part + (second ? 45.0 : 0.0) + random.between(-15.0, 15.0);
+  hold.roll_deg = random.between(-12.0, 12.0) + (second && part % 4 == 0 ? 180.0 : 0.0);
+  return hold;
 }
 
 // Whether a flat thing with this outline leaves the marks' paper free and lies on the board.
@@ -119,16 +118,16 @@ PagePlace lying_page(const vision::Pose2& board_from_page) {
 std::vector<SetupStop> lens_stops(const vision::Lens& lens, const vision::CameraPose& camera_from_board,
                                   const cv::Rect2d& paper, Random& random) {
   std::vector<Hold> holds;
-  // Twice through nine parts of the picture, leaning another way each time; in between near and filling the picture,
-  // and upright.
-  add_round(0, holds, random);
+  for (int part = 0; part < 9; ++part) holds.push_back(in_part(part, false, random));
+  // Beyond the picture's corners, where a lens bends most; near, filling the picture; upright; then the sides again.
+  for (const int corner : {4, 5, 7, 8}) holds.push_back(in_part(corner, true, random));
   for (int i = 0; i < 3; ++i)
-    holds.push_back({random.between(-0.1, 0.1), random.between(-0.1, 0.1), random.between(0.75, 0.85),
-                     random.between(15.0, 30.0), 120.0 * i + 30.0, random.between(-6.0, 6.0)});
+    holds.push_back({0.2 * (i - 1), random.between(-0.1, 0.1), random.between(0.75, 0.85), random.between(15.0, 30.0),
+                     120.0 * i + 30.0, random.between(-6.0, 6.0)});
   for (int i = 0; i < 3; ++i)
     holds.push_back({0.55 * (i - 1), random.between(-0.15, 0.15), 0.48, random.between(25.0, 38.0), 120.0 * i - 60.0,
                      90.0 + random.between(-10.0, 10.0)});
-  add_round(1, holds, random);
+  for (const int side : {0, 1, 2, 3, 6}) holds.push_back(in_part(side, true, random));
   std::vector<SetupStop> stops;
   for (const Hold& hold : holds) stops.push_back({held_page(lens, camera_from_board, paper, hold), {}});
   return stops;

@@ -14,8 +14,8 @@ namespace app {
 // A sheet that lies flat.
 PagePlace lying_page(const vision::Pose2& board_from_page);
 
-// 24 places in all parts of the picture, near and far, tilted up to 40 degrees all ways; above the board. The first 15
-// have all of this too.
+// 24 places in all parts of the picture and across its corners, near and far, tilted up to 40 degrees all ways; above
+// the board. The first 16 have all of this too.
 std::vector<SetupStop> lens_stops(const vision::Lens& lens, const vision::CameraPose& camera_from_board,
                                   const cv::Rect2d& paper_mm, Random& random);
 // Five: upright in the middle first, then to all sides and turned by quarters. No mark is covered.
