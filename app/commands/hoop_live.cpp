@@ -86,6 +86,7 @@ int keep_unasked(const Teaching& teaching, const HoopTeachOptions& options, Hoop
 }  // namespace
 
 int teach_live(const HoopTeachOptions& options, std::ostream& out, std::ostream& err) {
+  const DisplayHold hold;  // from the step's window to the one that asks
   const HoopSettings settings = settings_of(options);
   const vision::Station station = calib::load_station(options.station_file);
   bool rendered = false;

@@ -67,7 +67,10 @@ std::vector<Button> GuideView::wanted_buttons() const {
                                      first_open(states_) < kStageCount && first_open(states_) != at_),
                               button(GuideWish::start, runs ? start_words(stage()) : "By hand", SDLK_s, runs),
                               button(GuideWish::leave, "Leave", 0, true)};
-  buttons[runs && now().state != StageState::done ? 3 : at_ + 1 < kStageCount ? 1 : 4].main = true;
+  buttons[runs && !only_looks(stage()) && now().state != StageState::done ? 3
+          : at_ + 1 < kStageCount                                         ? 1
+                                                                          : 4]
+      .main = true;
   return buttons;
 }
 

@@ -35,6 +35,7 @@ std::string state_words(const StageNow& now) {
 }
 
 std::string start_words(const Stage& stage) {
+  if (only_looks(stage)) return "See the picture";
   return stage.id == StageId::print ? "Make the file" : "Start: " + stage.name;
 }
 
@@ -54,7 +55,9 @@ void print_guide(const std::filesystem::path& station_file, const std::vector<St
     if (!states[i].note.empty()) print_wrapped(out, "   ", states[i].note);
     print_wrapped(out, "   ", stage.why);
     for (const std::string& step : stage.steps) print_wrapped(out, "   - ", step);
-    if (const std::string command = command_words(stage); !command.empty()) out << "   Run: " << command << '\n';
+    if (const std::string command = command_words(stage); !command.empty()) {
+      out << (only_looks(stage) ? "   See the picture: " : "   Run: ") << command << '\n';
+    }
   }
   const int open = first_open(states);
   out << '\n';

@@ -10,9 +10,9 @@ Stage mount() {
           "Everything is measured from where the camera hangs, so it has to hang still.",
           {"Put it on a stiff post, about 650 mm above the board: measure from the lens to the board.",
            "Point it straight down, within a few degrees.",
-           "Seen right, the board fills the picture, and its edges run along the picture's edges.",
+           "Look at the picture: the board fills it, edge along edge, and its far side is at the top.",
            "Tighten every screw. Lead the cable so that nobody pulls at it."},
-          {}};
+          {"lens"}};
 }
 
 Stage light() {
@@ -24,7 +24,7 @@ Stage light() {
            "Lay a white sheet on the board: no bright spot, no hard shadow, all of it about equally bright.",
            "Lay a hoop down: where it shines, move the lamps outward.",
            "Keep daylight off the board, for it changes by the hour."},
-          {}};
+          {"lens"}};
 }
 
 Stage focus() {
@@ -36,7 +36,7 @@ Stage focus() {
            "A lens with a ring: lay print on the board, turn the ring until it is sharp, then lock its screw.",
            "Leave the lamps on at one brightness, so that the exposure stays as it is.",
            "Do not touch the lens again. If it was touched, measure it again."},
-          {}};
+          {"lens"}};
 }
 
 Stage print() {

@@ -20,6 +20,9 @@ struct Stage {
   std::vector<std::string> command;
 };
 
+// Done by hand, and its command only shows the live picture meanwhile.
+inline bool only_looks(const Stage& stage) { return stage.id <= StageId::focus; }
+
 // In their order.
 const std::vector<Stage>& stages();
 

@@ -16,6 +16,9 @@ namespace {
 
 constexpr double kPad_mm = 3.0;
 
+// No wish of the owner's: the outcome's picture instead of its lines, and back.
+constexpr int kEnlarge = 100;
+
 Button button(StepWish wish, std::string label, SDL_Keycode key) {
   Button b;
   b.id = static_cast<int>(wish);
@@ -74,6 +77,7 @@ void StepView::take(Frame frame, StepAdvice advice) {
 
 void StepView::show(std::optional<StepOutcome> outcome) {
   outcome_ = std::move(outcome);
+  enlarged_ = false;
   result_.set(outcome_ ? outcome_->picture : cv::Mat());
 }
 
@@ -85,12 +89,23 @@ void StepView::textures_lost() {
 std::vector<Button> StepView::wanted_buttons(const StepState& state) const {
   if (state.computing) return {};
   if (outcome_) {
-    Button leave = button(StepWish::leave, outcome_->good ? "Done" : "Leave it", 0);
+    Button leave = button(StepWish::leave,
+                          !outcome_->good           ? "Leave it"
+                          : outcome_->files.empty() ? "Go on"
+                                                    : "Done",
+                          0);
     leave.main = outcome_->good;
-    if (outcome_->good) return {leave};
-    Button more = button(StepWish::more, "Take more pictures", SDLK_m);
-    more.main = true;
-    return {more, leave};
+    std::vector<Button> buttons;
+    if (!outcome_->good) {
+      buttons.push_back(button(StepWish::more, "Take more pictures", SDLK_m));
+      buttons.back().main = true;
+    }
+    if (!result_.empty()) {
+      buttons.push_back(button(StepWish::leave, enlarged_ ? "Show the figures" : "Show the picture", SDLK_p));
+      buttons.back().id = kEnlarge;
+    }
+    buttons.push_back(leave);
+    return buttons;
   }
   Button undo = button(StepWish::undo, "Take back the last", SDLK_u);
   undo.enabled = state.can_undo;
@@ -103,6 +118,10 @@ std::optional<StepWish> StepView::handle(const InputEvent& event) {
   const bool key = event.kind == InputEvent::Kind::key;
   if (key && (event.key == SDLK_ESCAPE || event.key == SDLK_q)) return StepWish::leave;
   const auto id = buttons_.handle(event);
+  if (id == kEnlarge) {
+    enlarged_ = !enlarged_;
+    return std::nullopt;
+  }
   return id ? std::optional(static_cast<StepWish>(*id)) : std::nullopt;
 }
 
@@ -218,7 +237,10 @@ void StepView::draw_outcome(Canvas& canvas, Text& text, const PageLayout& layout
   const auto panel = [&](const SDL_FRect& r) { canvas.rounded_rect(r, scale.mm(1.2), theme::kPanel); };
   const TextStyle style{Weight::regular, scale.text_mm(3.2)};
   SDL_FRect lines = layout.main, side = layout.side;
-  if (!result_.empty()) {
+  if (enlarged_) {
+    panel(layout.main);
+    result_.draw(canvas, layout.main);
+  } else if (!result_.empty()) {
     auto [picture, rest] = cut(layout.main, layout.landscape ? 0.52F : 0.0F, layout.landscape ? 0.0F : 0.5F, gap);
     if (paragraphs_fit(text, style, inside(rest), outcome_->lines, between)) {
       lines = rest;
@@ -228,8 +250,10 @@ void StepView::draw_outcome(Canvas& canvas, Text& text, const PageLayout& layout
     panel(picture);
     result_.draw(canvas, picture);
   }
-  panel(lines);
-  draw_paragraphs(text, style, inside(lines), outcome_->lines, between, theme::kText);
+  if (!enlarged_) {
+    panel(lines);
+    draw_paragraphs(text, style, inside(lines), outcome_->lines, between, theme::kText);
+  }
   panel(side);
   std::vector<std::string> files;
   if (!outcome_->files.empty()) files.emplace_back("Written:");

@@ -53,7 +53,8 @@ class StepView {
 
   std::optional<StepAdvice> advice_;
   std::optional<StepOutcome> outcome_;
-  Frame pending_;  // pixels that are not yet on the texture
+  bool enlarged_ = false;  // the outcome's picture instead of its lines
+  Frame pending_;          // pixels that are not yet on the texture
   LivePicture picture_;
   ColourPicture result_;
   Buttons buttons_;

@@ -25,10 +25,6 @@ constexpr std::uint64_t kRenderedSeed = 1;
 
 cv::Size size_of(const vision::Station& station) { return {station.lens.width_px, station.lens.height_px}; }
 
-vision::Hoop hoop_of(const StationOptions& options) {
-  return calib::load_hoop(hoop_file_named(options.hoop_file->string(), options.station_file));
-}
-
 // What is named, else this computer's own; nothing where that is not there.
 std::optional<fs::path> station_file_of(const StationOptions& options) {
   if (options.station_file) return options.station_file;
@@ -39,7 +35,7 @@ std::optional<fs::path> station_file_of(const StationOptions& options) {
 
 // The hoop that is named, else the only one taught.
 vision::Hoop hoop_of(const StationOptions& options, const fs::path& station_file) {
-  if (options.hoop_file) return calib::load_hoop(*options.hoop_file);
+  if (options.hoop_file) return calib::load_hoop(hoop_file_named(options.hoop_file->string(), station_file));
   HoopList list = HoopStore(hoop_folder(station_file)).list();
   if (list.hoops.size() == 1) return list.hoops.front().hoop;
   if (list.hoops.size() > 1) throw SeveralHoops(std::move(list.hoops));
@@ -58,7 +54,8 @@ OpenedStation with_files(const StationOptions& options, const fs::path& station_
 OpenedStation rendered(const StationOptions& options, std::string notice) {
   OpenedStation opened;
   opened.station = options.station_file ? calib::load_station(*options.station_file) : demo_station();
-  opened.hoop = options.hoop_file ? hoop_of(options) : demo_hoops().front();
+  opened.hoop = options.hoop_file ? calib::load_hoop(hoop_file_named(options.hoop_file->string(), options.station_file))
+                                  : demo_hoops().front();
   opened.source = std::make_unique<RenderedSource>(opened.station, opened.hoop, demo_camera_place(),
                                                    kRenderedFramesPer_s, kRenderedSeed);
   opened.notice = std::move(notice);

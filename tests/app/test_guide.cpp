@@ -1,11 +1,13 @@
 // The guide from the box to the proof: what it says, the states that it reads from the files, and its screen.
 #include <cstdlib>
 #include <fstream>
+#include <iostream>
 #include <opencv2/imgcodecs.hpp>
 #include <opencv2/imgproc.hpp>
 #include <set>
 #include <sstream>
 
+#include "app/commands.h"
 #include "app/guide/guide.h"
 #include "app/guide/guide_view.h"
 #include "app/guide/stage_drawing.h"
@@ -84,6 +86,24 @@ TEST_CASE("every stage says what, why and how in a few short sentences", "[guide
   }
 }
 
+// Guarantees: what the guide tells to run can be run. Example failure: a command was renamed and the guide was not.
+TEST_CASE("the guide's commands are the program's", "[guide]") {
+  const TemporaryFolder folder;
+  for (const app::Stage& stage : app::stages()) {
+    if (stage.command.empty()) continue;
+    std::vector<std::string> words = stage.command;
+    words.emplace_back("--help");
+    INFO(app::command_words(stage));
+    std::ostringstream said;
+    std::streambuf* const out = std::cout.rdbuf(said.rdbuf());
+    const int code = app::run_words(words);
+    std::cout.rdbuf(out);
+    CHECK(code == 0);
+    CHECK(said.str().find("hoopgauge " + stage.command.front()) != std::string::npos);
+  }
+  CHECK(app::run_words({"hoop", "no such"}) != 0);
+}
+
 // Guarantees: the states come from the files. Example failure: a station without marks counts as surveyed.
 TEST_CASE("the stages' states follow the station's files", "[guide]") {
   const Home home;
@@ -156,6 +176,7 @@ TEST_CASE("as text it names each stage, its state, its command and what comes ne
   for (const app::Stage& stage : app::stages()) CHECK(said.find(stage.headline + " [") != std::string::npos);
   CHECK(said.find("Measure the lens [done]") != std::string::npos);
   CHECK(said.find("Run: hoopgauge board\n") != std::string::npos);
+  CHECK(said.find("See the picture: hoopgauge lens\n") != std::string::npos);
   CHECK(said.find("Next: 5. Stick the board marks\n") != std::string::npos);
   std::istringstream lines(said);
   for (std::string line; std::getline(lines, line);) {

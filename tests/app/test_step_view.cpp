@@ -253,6 +253,18 @@ TEST_CASE("lines that have no room are counted", "[step_view][text]") {
   CHECK_FALSE(app::paragraphs_fit(text, style, area, lines, 5.0F));
 }
 
+TEST_CASE("the outcome's picture can be seen large, and its lines again", "[step_view]") {
+  Screen screen({1280, 800});
+  screen.view().show(good_outcome());
+  const auto& main = screen.layout(2).main;
+  const cv::Mat lines = part(screen.draw(), main).clone();
+  CHECK_FALSE(screen.view().handle(app::key_event(SDLK_p)));
+  const cv::Mat large = part(screen.draw(), main).clone();
+  CHECK(difference(lines, large) > 0.2);
+  CHECK_FALSE(screen.view().handle(app::key_event(SDLK_p)));
+  CHECK(difference(lines, part(screen.draw(), main)) == 0.0);
+}
+
 // Guarantees: what the last frame showed does not outlive it. Example failure: the cable is out and the marks stay.
 TEST_CASE("when frames stop or trouble comes, the advice goes", "[step_view]") {
   Screen screen({1280, 800});
