@@ -20,11 +20,11 @@ std::filesystem::path from_environment(const char* name) {
 
 }  // namespace
 
-std::filesystem::path default_station_file() {
-  if (const auto state = from_environment("STATE_DIRECTORY"); state.is_absolute()) return state / "station.toml";
-  if (const auto data = from_environment("XDG_DATA_HOME"); data.is_absolute()) return data / "hoopgauge/station.toml";
-  if (const auto home = from_environment("HOME"); home.is_absolute())
-    return home / ".local/share/hoopgauge/station.toml";
+std::filesystem::path default_station_file(bool rendered) {
+  const std::filesystem::path file = std::filesystem::path(rendered ? "rendered" : "") / "station.toml";
+  if (const auto state = from_environment("STATE_DIRECTORY"); state.is_absolute()) return state / file;
+  if (const auto data = from_environment("XDG_DATA_HOME"); data.is_absolute()) return data / "hoopgauge" / file;
+  if (const auto home = from_environment("HOME"); home.is_absolute()) return home / ".local/share/hoopgauge" / file;
   throw calib::FileError("no folder for the station's files: set HOME, or name the station file with --station FILE");
 }
 

@@ -8,8 +8,9 @@ namespace app {
 
 // DIR/station.toml, and beside it DIR/hoops/*.toml and DIR/proof. DIR is $STATE_DIRECTORY (set by systemd for a
 // service), else $XDG_DATA_HOME/hoopgauge, else $HOME/.local/share/hoopgauge. Nothing is created here.
+// With `rendered` it is DIR/rendered/station.toml: what is tried on the rendered station stays away from the real one.
 // Throws calib::FileError when the environment names no such place.
-std::filesystem::path default_station_file();
+std::filesystem::path default_station_file(bool rendered = false);
 
 // What belongs to a station lies beside its file.
 std::filesystem::path hoop_folder(const std::filesystem::path& station_file);

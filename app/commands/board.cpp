@@ -24,8 +24,8 @@ namespace {
 constexpr int kGood = 0, kUnusable = 2;
 constexpr double kRenderedPerSecond = 12.0;
 
-std::filesystem::path file_of(const std::optional<std::filesystem::path>& given) {
-  return given ? *given : default_station_file();
+std::filesystem::path file_of(const std::optional<std::filesystem::path>& given, bool rendered = false) {
+  return given ? *given : default_station_file(rendered);
 }
 
 // A fault of the command line, told like one of a file.
@@ -124,7 +124,7 @@ int told(std::ostream& err, Run run) {
 int run_board(const BoardOptions& options, std::ostream& out, std::ostream& err) {
   return told(err, [&] {
     BoardStepOptions step_options;
-    step_options.station_file = file_of(options.station_file);
+    step_options.station_file = file_of(options.station_file, options.live.rendered);
     step_options.keep_frame = options.keep_frame;
     const auto step = make_board_step(step_options);
     if (!options.frames.empty()) return run_step_on_pictures(*step, options.frames, out, err);

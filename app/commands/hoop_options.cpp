@@ -97,14 +97,16 @@ void add_exchange(CLI::App& hoop, Chosen& chosen, const std::shared_ptr<KeepOpti
 }
 
 // The station file that was given, or the default one. Throws calib::FileError.
-fs::path station_or_default(const std::optional<fs::path>& given) { return given ? *given : default_station_file(); }
+fs::path station_or_default(const std::optional<fs::path>& given, bool rendered) {
+  return given ? *given : default_station_file(rendered);
+}
 
 // Runs with the station's file set; where there is no place for one, that is said.
 template <class Options, class Run>
 Chosen chosen_run(std::shared_ptr<Options> options, std::shared_ptr<std::optional<fs::path>> station, Run run) {
   return [options = std::move(options), station = std::move(station), run] {
     try {
-      options->station_file = station_or_default(*station);
+      options->station_file = station_or_default(*station, options->rendered);
     } catch (const calib::FileError& error) {
       std::cerr << "hoopgauge: " << error.what() << '\n';
       return kUsage;

@@ -28,7 +28,8 @@ cv::Size size_in(const std::filesystem::path& file) {
 
 int run_lens(const LensOptions& options, std::ostream& out, std::ostream& err) {
   try {
-    const std::filesystem::path file = options.station_file ? *options.station_file : default_station_file();
+    const std::filesystem::path file =
+        options.station_file ? *options.station_file : default_station_file(options.live.rendered);
     const auto step = make_lens_step({file});
     if (!options.frames.empty()) return run_step_on_pictures(*step, options.frames, out, err);
     out << kLockFocus << std::endl;

@@ -51,7 +51,7 @@ CLI::App* add_study(CLI::App& prove, Chosen& chosen) {
 
 int run_with_defaults(ProveOptions options) {
   try {
-    if (options.step.station_file.empty()) options.step.station_file = default_station_file();
+    if (options.step.station_file.empty()) options.step.station_file = default_station_file(options.live.rendered);
   } catch (const calib::FileError& error) {
     std::cerr << "hoopgauge: " << error.what() << '\n';
     return kUsage;

@@ -25,8 +25,7 @@ constexpr Uint32 kPause_ms = 10;
 
 fs::path station_file_of(const GuideOptions& options) {
   if (options.station_file) return *options.station_file;
-  const fs::path own = default_station_file();
-  return options.live.rendered ? own.parent_path() / "rendered" / own.filename() : own;
+  return default_station_file(options.live.rendered);
 }
 
 // What a command without a screen of its own says.
