@@ -136,11 +136,15 @@ Reading reading_of(const ReadingInputs& in) {
   reading.offset_x_mm = ox;
   reading.offset_y_mm = oy;
   reading.rotation_deg = pose.angle_rad * kDegPerRad;
+  state_uncertainty(reading);
+  return reading;
+}
+
+void state_uncertainty(Reading& reading) {
   const double xx = reading.covariance(0, 0), yy = reading.covariance(1, 1), xy = reading.covariance(0, 1);
   const double largest = 0.5 * (xx + yy) + std::hypot(0.5 * (xx - yy), xy);
   reading.u_offset_mm = 2.0 * std::sqrt(largest);
   reading.u_rotation_deg = 2.0 * std::sqrt(reading.covariance(2, 2)) * kDegPerRad;
-  return reading;
 }
 
 }  // namespace vision

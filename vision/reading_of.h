@@ -31,4 +31,7 @@ Pose2 hoop_from_sticker(const Pose2& board_from_hoop, const Pose2& board_from_st
 // rest.
 Reading reading_of(const ReadingInputs& inputs);
 
+// The expanded uncertainties (k = 2) from the covariance; the offset's is that of its worse direction.
+void state_uncertainty(Reading& reading);
+
 }  // namespace vision
