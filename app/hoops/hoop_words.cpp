@@ -4,17 +4,11 @@
 #include <array>
 #include <cstdio>
 
+#include "app/format.h"
 #include "app/hoops/catalogue.h"
 
 namespace app {
 namespace {
-
-template <typename... Args>
-std::string format(const char* pattern, Args... args) {
-  char text[200];
-  std::snprintf(text, sizeof text, pattern, args...);
-  return text;
-}
 
 cv::Size2d extent_mm(const std::vector<cv::Point2d>& outline) {
   cv::Point2d least(1e9, 1e9), most(-1e9, -1e9);

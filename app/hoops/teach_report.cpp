@@ -3,19 +3,11 @@
 #include <algorithm>
 #include <cstdio>
 
+#include "app/format.h"
 #include "app/hoops/hoop_words.h"
 
 namespace app {
-namespace {
-
-template <typename... Args>
-std::string format(const char* pattern, Args... args) {
-  char text[240];
-  std::snprintf(text, sizeof text, pattern, args...);
-  return text;
-}
-
-}  // namespace
+namespace {}  // namespace
 
 std::vector<std::string> ring_lines(const calib::TaughtRing& ring) {
   const cv::Size2d opening = opening_mm(ring.hoop), outside = outside_mm(ring.hoop);

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "app/advice.h"
+#include "app/format.h"
 #include "app/screen/notice.h"
 #include "app/screen/symbols.h"
 
@@ -12,13 +13,6 @@ namespace {
 
 constexpr std::string_view kCaution =
     "Keep hands, hair and sleeves away from the needle. The machine's manual comes first.";
-
-template <typename... Args>
-std::string format(const char* pattern, Args... args) {
-  char text[200];
-  std::snprintf(text, sizeof text, pattern, args...);
-  return text;
-}
 
 // Two figures are enough for an uncertainty; it is never rounded to nothing.
 std::string uncertainty(double u) { return format(u < 0.995 ? "±%.2f" : "±%.1f", std::max(u, 0.005)); }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "app/format.h"
 #include "calib/camera_place.h"
 
 namespace app {
@@ -13,13 +14,6 @@ namespace {
 constexpr double kUnflatMm = 0.5;
 // The marks' sides lie further out or in by ink and tone curve; more than this is another print scale.
 constexpr double kOtherScaleMm = 0.25;
-
-template <typename... Args>
-std::string format(const char* pattern, Args... args) {
-  char text[240];
-  std::snprintf(text, sizeof text, pattern, args...);
-  return text;
-}
 
 // Never rounded to nothing.
 double shown(double u) { return std::max(u, 0.005); }

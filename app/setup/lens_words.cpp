@@ -3,15 +3,10 @@
 #include <array>
 #include <cstdio>
 
+#include "app/format.h"
+
 namespace app {
 namespace {
-
-template <class... Values>
-std::string text(const char* format, Values... values) {
-  char out[240];
-  std::snprintf(out, sizeof out, format, values...);
-  return out;
-}
 
 std::string upper_first(std::string words) {
   if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
@@ -29,8 +24,8 @@ constexpr std::array<const char*, calib::kLensParameters> kParameterNames{
     "focal length fx", "focal length fy", "axis cx", "axis cy", "k1", "k2", "p1", "p2", "k3"};
 
 std::string parameter_line(const calib::LensFit& fit, std::size_t i) {
-  return text(i < 4 ? "%s: %.2f px, standard uncertainty %.2f px" : "%s: %.6f, standard uncertainty %.6f",
-              kParameterNames[i], calib::parameter(fit.lens, i), calib::standard_uncertainty(fit.lens, i));
+  return format(i < 4 ? "%s: %.2f px, standard uncertainty %.2f px" : "%s: %.6f, standard uncertainty %.6f",
+                kParameterNames[i], calib::parameter(fit.lens, i), calib::standard_uncertainty(fit.lens, i));
 }
 
 std::string model_line(const calib::LensFit& fit) {
@@ -38,7 +33,7 @@ std::string model_line(const calib::LensFit& fit) {
   if (fit.scores.empty()) return line;
   line += "; corners of pictures that were held back are foretold to";
   for (const calib::LensModelScore& score : fit.scores)
-    if (score.fitted) line += text(" %.3f px (%s)", score.rms_px, std::string(calib::name(score.model)).c_str());
+    if (score.fitted) line += format(" %.3f px (%s)", score.rms_px, std::string(calib::name(score.model)).c_str());
   return line;
 }
 
@@ -113,8 +108,8 @@ std::vector<std::string> details_of(const calib::LensGuide& guide) {
 
 std::vector<std::string> result_lines(const calib::LensFit& fit) {
   std::vector<std::string> lines;
-  lines.push_back(text("corners fit to %.3f px root mean square: %zu corners in %zu pictures", fit.rms_px, fit.corners,
-                       fit.pictures));
+  lines.push_back(format("corners fit to %.3f px root mean square: %zu corners in %zu pictures", fit.rms_px,
+                         fit.corners, fit.pictures));
   for (const std::size_t i : calib::parameters_of(fit.model)) lines.push_back(parameter_line(fit, i));
   lines.push_back(model_line(fit));
   for (const calib::LensPictureFit& picture : fit.each)

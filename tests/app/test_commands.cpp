@@ -6,20 +6,10 @@
 #include <string>
 #include <utility>
 
+#include "tests/app/run_program.h"
 #include "tests/catch.h"
 
 namespace {
-
-// Exit code, and what was written to both outputs.
-std::pair<int, std::string> run(const std::string& arguments) {
-  FILE* pipe = ::popen((HOOPGAUGE_PROGRAM " " + arguments + " 2>&1").c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  std::string said;
-  std::array<char, 4096> buffer{};
-  while (const std::size_t count = std::fread(buffer.data(), 1, buffer.size(), pipe)) said.append(buffer.data(), count);
-  const int status = ::pclose(pipe);
-  return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, said};
-}
 
 bool holds(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
 

@@ -21,6 +21,7 @@
 #include "app/setup/hoop_check_step.h"
 #include "app/setup/teach_step.h"
 #include "calib/file_text.h"
+#include "tests/app/run_program.h"
 #include "tests/app/taught_frames.h"
 #include "tests/calib/samples.h"
 #include "tests/catch.h"
@@ -59,17 +60,6 @@ struct Shop {
   app::HoopTeachOptions options;
   std::ostringstream out, err;
 };
-
-// Exit code, and what was written to both outputs.
-std::pair<int, std::string> run(const std::string& arguments) {
-  FILE* pipe = ::popen((HOOPGAUGE_PROGRAM " " + arguments + " 2>&1").c_str(), "r");
-  REQUIRE(pipe != nullptr);
-  std::string said;
-  std::array<char, 4096> buffer{};
-  while (const std::size_t count = std::fread(buffer.data(), 1, buffer.size(), pipe)) said.append(buffer.data(), count);
-  const int status = ::pclose(pipe);
-  return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, said};
-}
 
 }  // namespace
 

@@ -11,21 +11,13 @@
 #include "app/render/renderer.h"
 #include "app/render/work_cycle.h"
 #include "calib/files.h"
+#include "tests/app/small_station.h"
 #include "tests/catch.h"
 #include "tests/temporary_folder.h"
 
 using namespace app;
 
 namespace {
-
-// The demo camera with a quarter of its pixels: the same view, faster to render.
-vision::Station small_station() {
-  vision::Station station = demo_station();
-  vision::Lens& lens = station.lens;
-  lens.width_px /= 4, lens.height_px /= 4;
-  lens.fx /= 4.0, lens.fy /= 4.0, lens.cx /= 4.0, lens.cy /= 4.0;
-  return station;
-}
 
 bool inside(const std::vector<cv::Point2d>& outline, cv::Point2d p) {
   const std::vector<cv::Point2f> polygon(outline.begin(), outline.end());

@@ -15,6 +15,7 @@
 #include "calib/chart_finder.h"
 #include "calib/proof_sheet.h"
 #include "tests/app/rendered_edges.h"
+#include "tests/app/small_station.h"
 #include "tests/catch.h"
 #include "tests/temporary_folder.h"
 #include "vision/tag_finder.h"
@@ -39,15 +40,6 @@ const ScenePage& page_of(SetupScript script) {
 
 SetupPlay play_of(SetupScript script, std::uint64_t seed) {
   return {script, demo_station(), hoop(), page_of(script), seed};
-}
-
-// The demo camera with a quarter of its pixels: the same view, faster to render.
-vision::Station small_station() {
-  vision::Station station = demo_station();
-  vision::Lens& lens = station.lens;
-  lens.width_px /= 4, lens.height_px /= 4;
-  lens.fx /= 4.0, lens.fy /= 4.0, lens.cx /= 4.0, lens.cy /= 4.0;
-  return station;
 }
 
 constexpr SetupScript kScripts[]{SetupScript::lens, SetupScript::board, SetupScript::teach, SetupScript::proof};

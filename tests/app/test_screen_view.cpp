@@ -5,6 +5,7 @@
 #include "app/screen/measure_view.h"
 #include "app/screen/window.h"
 #include "tests/app/fake_result.h"
+#include "tests/app/screen_pictures.h"
 #include "tests/catch.h"
 
 namespace {
@@ -56,21 +57,6 @@ class Screen {
 
 cv::Mat part(const cv::Mat& picture, const SDL_FRect& r) {
   return picture(cv::Rect(cvRound(r.x), cvRound(r.y), cvRound(r.w), cvRound(r.h)) & cv::Rect({0, 0}, picture.size()));
-}
-
-// Share of pixels that differ by more than a trace.
-double difference(const cv::Mat& a, const cv::Mat& b) {
-  cv::Mat d;
-  cv::absdiff(a, b, d);
-  cv::cvtColor(d, d, cv::COLOR_BGR2GRAY);
-  return static_cast<double>(cv::countNonZero(d > 24)) / static_cast<double>(d.total());
-}
-
-// Where a colour stands, nearly pure.
-cv::Mat where(const cv::Mat& bgr, app::Colour c) {
-  cv::Mat mask;
-  cv::inRange(bgr, cv::Scalar(c.b - 6, c.g - 6, c.r - 6), cv::Scalar(c.b + 6, c.g + 6, c.r + 6), mask);
-  return mask;
 }
 
 }  // namespace

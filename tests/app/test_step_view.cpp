@@ -8,6 +8,7 @@
 #include "app/setup/step_marks.h"
 #include "app/setup/step_view.h"
 #include "tests/app/fake_step.h"
+#include "tests/app/screen_pictures.h"
 #include "tests/catch.h"
 
 namespace {
@@ -47,19 +48,6 @@ class Screen {
 cv::Mat part(const cv::Mat& picture, const SDL_FRect& r) {
   return picture(cv::Rect(cvRound(r.x / 2), cvRound(r.y / 2), cvRound(r.w / 2), cvRound(r.h / 2)) &
                  cv::Rect({0, 0}, picture.size()));
-}
-
-double difference(const cv::Mat& a, const cv::Mat& b) {
-  cv::Mat d;
-  cv::absdiff(a, b, d);
-  cv::cvtColor(d, d, cv::COLOR_BGR2GRAY);
-  return static_cast<double>(cv::countNonZero(d > 24)) / static_cast<double>(d.total());
-}
-
-cv::Mat where(const cv::Mat& bgr, app::Colour c) {
-  cv::Mat mask;
-  cv::inRange(bgr, cv::Scalar(c.b - 6, c.g - 6, c.r - 6), cv::Scalar(c.b + 6, c.g + 6, c.r + 6), mask);
-  return mask;
 }
 
 app::StepOutcome good_outcome() {
