@@ -30,7 +30,7 @@ void Measuring::measure() {
     while (auto next = capture_.frames().take()) {
       if (stop_) break;
       const auto start = Clock::now();
-      Measured m{std::move(next->frame), {}, next->arrived, 0.0};
+      Measured m{std::move(next->frame), {}, next->arrived, 0.0, {}};
       m.result = read_(m.frame.grey);
       m.measuring_ms = std::chrono::duration<double, std::milli>(Clock::now() - start).count();
       results_.put(std::move(m));

@@ -19,6 +19,7 @@ struct Measured {
   vision::FrameResult result;
   Clock::time_point arrived;  // when the source handed the frame over
   double measuring_ms = 0.0;
+  std::string other_hoop;  // a taught hoop that lies there instead of the one looked for; empty: none
 };
 
 // Reads one frame; called from one thread only. Throws for a frame it cannot take (wrong size).

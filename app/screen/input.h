@@ -12,14 +12,16 @@ struct InputEvent {
     pointer_down,  // the finger or the mouse's left button
     pointer_move,  // with or without it held down
     pointer_up,
-    key,   // pressed, or repeated while it is held
+    key,  // pressed, or repeated while it is held
+    key_up,
     text,  // what the keys gave as text
   };
   Kind kind = Kind::key;
-  SDL_FPoint at{};      // pointer: px of the output, as Canvas has them
-  SDL_Keycode key = 0;  // key: SDLK_...
-  bool shift = false;   // key: with shift held
-  std::string text;     // text: UTF-8
+  SDL_FPoint at{};        // pointer: px of the output, as Canvas has them
+  SDL_Keycode key = 0;    // key, key_up: SDLK_...
+  bool shift = false;     // key: with shift held
+  bool repeated = false;  // key: by being held
+  std::string text;       // text: UTF-8
 };
 
 inline InputEvent pointer_event(InputEvent::Kind kind, SDL_FPoint at) {

@@ -125,8 +125,13 @@ void Window::take_event(const SDL_Event& event, WindowEvents& events) {
       const SDL_Keysym& key = event.key.keysym;
       events.quit = events.quit || key.sym == SDLK_ESCAPE || key.sym == SDLK_q;
       events.input.push_back(key_event(key.sym, (key.mod & KMOD_SHIFT) != 0));
+      events.input.back().repeated = event.key.repeat != 0;
       break;
     }
+    case SDL_KEYUP:
+      events.input.push_back(key_event(event.key.keysym.sym));
+      events.input.back().kind = Kind::key_up;
+      break;
     case SDL_TEXTINPUT: {
       InputEvent text;
       text.kind = Kind::text;

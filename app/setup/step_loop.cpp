@@ -181,7 +181,7 @@ int run_step_without_display(SetupStep& step, StepSource source, const LiveOptio
       if (advice.headline != headline) out << advice.headline << std::endl;
       headline = advice.headline;
       complete = advice.complete;
-      if (options.picture) view.take({next->frame.grey.clone(), next->frame.time_s, next->frame.number, {}}, advice);
+      if (options.picture) view.take({next->frame.grey.clone(), next->frame.time_s, next->frame.number, {}, {}}, advice);
     }
     trouble = capture.trouble();
   }

@@ -1,6 +1,7 @@
 // Where frames come from: the camera, the rendered station, a folder of pictures.
 #pragma once
 
+#include <chrono>
 #include <memory>
 #include <opencv2/core.hpp>
 #include <optional>
@@ -12,6 +13,8 @@ struct Frame {
   cv::Mat grey;         // 8 bit, one channel, any stride
   double time_s = 0.0;  // of exposure, on a steady clock that the source chooses
   long number = 0;
+  // When the exposure began, on the program's own clock, where the source can tell; for the delay to the screen.
+  std::optional<std::chrono::steady_clock::time_point> exposed;
   std::shared_ptr<const void> owner;  // keeps the pixels alive; its deleter gives the buffer back
 };
 

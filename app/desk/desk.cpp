@@ -1,0 +1,186 @@
+#include "app/desk/desk.h"
+
+#include <algorithm>
+#include <exception>
+#include <utility>
+
+#include "app/format.h"
+#include "app/places.h"
+#include "app/words/words.h"
+#include "calib/files.h"
+
+namespace app {
+namespace {
+
+constexpr double kMessageShown_s = 4.0;
+
+std::vector<vision::Hoop> without(std::vector<vision::Hoop> hoops, const std::string& name) {
+  std::erase_if(hoops, [&](const vision::Hoop& one) { return one.name == name; });
+  return hoops;
+}
+
+}  // namespace
+
+Desk::Desk(DeskParts parts)
+    : parts_(std::move(parts)),
+      crew_(crew_file(parts_.station_file)),
+      job_store_(job_folder(parts_.station_file)),
+      log_(log_file(parts_.station_file)),
+      work_(parts_.station, parts_.hoop) {
+  try {
+    settings_ = load_settings(settings_file(parts_.station_file));
+    jobs_ = job_store_.list();
+  } catch (const calib::FileError& error) {
+    say(error.what(), true);
+  }
+  set_language(settings_.language);
+  if (!settings_.job_name.empty()) choose_job(settings_.job_name);
+  if (!crew_.find(settings_.operator_name)) settings_.operator_name.clear();
+}
+
+void Desk::see(Measured measured) {
+  const CycleNotice before = work_.cycle().notice();
+  const WorkNews news = work_.see(measured);
+  picture_ = std::move(measured.frame);
+  if (news.piece) keep(*news.piece);
+  if (news.card) card_laid(*news.card);
+  if (news.locked) sounds_.push_back(Sound::locked);
+  const CycleNotice now = work_.cycle().notice();
+  if ((now != before && now != CycleNotice::none) || !news.other_hoop.empty()) sounds_.push_back(Sound::problem);
+}
+
+void Desk::frames_lost() {
+  work_.frames_lost();
+  picture_ = {};
+}
+
+void Desk::keep(const HoopedPiece& piece) {
+  PieceRecord record;
+  record.operator_name = settings_.operator_name;
+  record.job = work_.job() ? work_.job()->name : "";
+  record.hoop = work_.hoop().name;
+  record.tolerance_mm = work_.tolerance().offset_mm;
+  record.tolerance_deg = work_.tolerance().rotation_deg;
+  record.source = health.source;
+  record.live = health.live_camera;
+  record.piece = piece;
+  log_.keep(std::move(record));
+}
+
+void Desk::card_laid(int card) {
+  if (const Operator* one = crew_.of_badge(card)) return choose_operator(one->name);
+  for (const StoredJob& stored : jobs_.jobs)
+    if (stored.job.ticket == card) return choose_job(stored.job.name);
+  say(format(tr("Card %d belongs to no operator and no job."), card), true);
+}
+
+void Desk::choose_operator(const std::string& name) {
+  if (!name.empty() && crew_.find(name) == nullptr) return say(tr("There is no operator of this name."), true);
+  Settings changed = settings_;
+  changed.operator_name = name;
+  set(changed);
+  if (settings_.operator_name == name)
+    say(name.empty() ? tr("Nobody is chosen.") : format(tr("Operator: %s"), name.c_str()));
+}
+
+void Desk::choose_job(const std::string& name) {
+  std::optional<Job> job;
+  for (const StoredJob& stored : jobs_.jobs)
+    if (stored.job.name == name) job = stored.job;
+  if (!name.empty() && !job) return say(tr("There is no job of this name."), true);
+  Settings changed = settings_;
+  changed.job_name = name;
+  set(changed);
+  if (settings_.job_name != name) return;
+  if (parts_.reader) {
+    const bool one = job && job->stickers.size() == 1;
+    parts_.reader->set_sticker(one ? std::optional(job->stickers.front()) : std::nullopt);
+  }
+  const std::string hoop = job ? job->hoop : "";
+  work_.set_job(std::move(job));
+  say(name.empty() ? tr("No job is chosen.") : format(tr("Job: %s"), name.c_str()));
+  if (!hoop.empty() && hoop != work_.hoop().name) choose_hoop(hoop);
+}
+
+void Desk::choose_hoop(const std::string& name) {
+  const auto hoop =
+      std::find_if(parts_.hoops.begin(), parts_.hoops.end(), [&](const vision::Hoop& one) { return one.name == name; });
+  if (hoop == parts_.hoops.end()) return say(format(tr("The hoop %s is not taught yet."), name.c_str()), true);
+  Settings changed = settings_;
+  changed.hoop_name = name;
+  set(changed);
+  use_hoop(*hoop);
+}
+
+void Desk::use_hoop(const vision::Hoop& hoop) {
+  if (hoop.name == work_.hoop().name) return;
+  if (parts_.reader) parts_.reader->set_hoop(hoop, without(parts_.hoops, hoop.name));
+  work_.set_hoop(hoop);
+  say(format(tr("Hoop: %s"), hoop.name.c_str()));
+}
+
+void Desk::take() {
+  if (work_.take()) sounds_.push_back(Sound::accepted);
+}
+
+void Desk::repeat() { work_.repeat(); }
+
+void Desk::start_over() { work_.start_over(); }
+
+void Desk::pedal() {
+  if (work_.cycle().held() && !work_.cycle().taken()) return take();
+  repeat();
+}
+
+void Desk::set(const Settings& settings) {
+  try {
+    save_settings(settings, settings_file(parts_.station_file));
+  } catch (const calib::FileError& error) {
+    return say(error.what(), true);
+  }
+  if (settings.language != settings_.language) set_language(settings.language);
+  settings_ = settings;
+}
+
+void Desk::add_operator(const Operator& one) {
+  try {
+    crew_.add(one);
+  } catch (const calib::FileError& error) {
+    say(error.what(), true);
+  }
+}
+
+void Desk::remove_operator(const std::string& name) {
+  try {
+    crew_.remove(name);
+    if (settings_.operator_name == name) choose_operator("");
+  } catch (const calib::FileError& error) {
+    say(error.what(), true);
+  }
+}
+
+void Desk::open(ViewId view) {
+  if (view == ViewId::work) views_.clear();
+  if (views_.empty() || views_.back() != view) views_.push_back(view);
+}
+
+void Desk::back() {
+  if (views_.size() > 1) views_.pop_back();
+}
+
+void Desk::say(std::string text, bool bad) {
+  message_ = Message{std::move(text), bad};
+  message_since_s_.reset();
+  if (bad) sounds_.push_back(Sound::problem);
+}
+
+const Message* Desk::message(double now_s) {
+  if (!message_) return nullptr;
+  if (!message_since_s_) message_since_s_ = now_s;
+  if (now_s - *message_since_s_ > kMessageShown_s) message_.reset();
+  return message_ ? &*message_ : nullptr;
+}
+
+std::vector<Sound> Desk::take_sounds() { return std::exchange(sounds_, {}); }
+
+}  // namespace app

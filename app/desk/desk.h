@@ -1,0 +1,135 @@
+// The station's desk: all that the views see and all that a person can do at the station, in one place. Views draw it
+// and call it; the shell feeds it with frames. Main thread only.
+#pragma once
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/crew/crew.h"
+#include "app/jobs/job_store.h"
+#include "app/measuring.h"
+#include "app/records/piece_log.h"
+#include "app/settings.h"
+#include "app/work/hoop_reader.h"
+#include "app/work/work.h"
+#include "vision/station.h"
+
+namespace app {
+
+enum class ViewId { work, menu, operators, jobs, hoops, records, service, settings };
+inline constexpr int kViewCount = 8;
+
+// How frames come, as the shell finds it; for the views to show.
+struct Health {
+  std::string source;         // what delivers the frames
+  std::string notice;         // to be said plainly as long as it holds: "No camera found: ..."
+  std::string trouble;        // what is wrong with the frames just now; empty while all is well
+  std::string proof;          // when the station was proved, and what came of it
+  bool proof_wanted = false;  // a new proof is asked for
+  bool live_camera = false;   // no rendered or recorded source
+  bool stale = false;         // no frame for so long that the last one says nothing any more
+  double frames_per_s = 0.0;
+  double latency_ms = 0.0;    // from exposure (or arrival, where the source does not tell) to the screen, mean
+  double measuring_ms = 0.0;  // of one frame, mean
+  long frames = 0, dropped = 0;
+  std::string display;  // SDL's driver and renderer, and the size
+};
+
+enum class Sound { locked, accepted, problem };
+
+// What ends the shell's loop.
+enum class Leave {
+  no,
+  end,       // the program ends
+  guide,     // the set-up guide is run, then the station starts anew
+  rendered,  // the rendered station instead of the camera
+  reopen,    // the station starts anew: its files have changed
+};
+
+// A short line over the view for some seconds.
+struct Message {
+  std::string text;
+  bool bad = false;
+};
+
+struct DeskParts {
+  vision::Station station;
+  vision::Hoop hoop;
+  std::vector<vision::Hoop> hoops;     // all taught ones, `hoop` among them
+  std::filesystem::path station_file;  // settings, operators, jobs and the log lie beside it
+  std::shared_ptr<HoopReader> reader;  // told of hoops and stickers; may be null
+};
+
+class Desk {
+ public:
+  // Files that cannot be used give a message, not an exception: the work goes on with defaults.
+  explicit Desk(DeskParts parts);
+
+  // ---- What is seen
+  const Work& work() const { return work_; }
+  const Settings& settings() const { return settings_; }
+  const Crew& crew() const { return crew_; }
+  const JobList& jobs() const { return jobs_; }
+  const std::vector<vision::Hoop>& hoops() const { return parts_.hoops; }
+  PieceLog& log() { return log_; }
+  const PieceLog& log() const { return log_; }
+  const std::filesystem::path& station_file() const { return parts_.station_file; }
+  Health health;  // the shell's
+  // The newest frame that was not drawn yet; empty otherwise. Let go of after each draw.
+  const cv::Mat& picture() const { return picture_.grey; }
+
+  // ---- Frames
+  void see(Measured measured);
+  void frames_lost();
+  void picture_drawn() { picture_ = {}; }
+
+  // ---- What a person does. Whatever fails gives a message and changes nothing.
+  void choose_operator(const std::string& name);  // empty: nobody
+  void choose_job(const std::string& name);       // empty: none
+  void choose_hoop(const std::string& name);
+  void take();
+  void repeat();
+  void start_over();
+  // The foot pedal: takes the held reading; pressed again, or held long, takes it anew.
+  void pedal();
+  void set(const Settings& settings);  // written, then in force
+  void add_operator(const Operator& one);
+  void remove_operator(const std::string& name);
+
+  // ---- Where the person is
+  ViewId view() const { return views_.back(); }
+  void open(ViewId view);
+  // From the work view there is no way back.
+  void back();
+  void leave(Leave how) { leave_ = how; }
+  Leave leaving() const { return leave_; }
+  void say(std::string text, bool bad = false);
+  // What is to be said just now; nothing once its time is over (the shell's clock, seconds).
+  const Message* message(double now_s);
+  // Since the last call.
+  std::vector<Sound> take_sounds();
+
+ private:
+  void card_laid(int card);
+  void keep(const HoopedPiece& piece);
+  void use_hoop(const vision::Hoop& hoop);
+
+  DeskParts parts_;
+  Settings settings_;
+  Crew crew_;
+  JobStore job_store_;
+  JobList jobs_;
+  PieceLog log_;
+  Work work_;
+  Frame picture_;
+  std::vector<ViewId> views_{ViewId::work};
+  Leave leave_ = Leave::no;
+  std::optional<Message> message_;
+  std::optional<double> message_since_s_;
+  std::vector<Sound> sounds_;
+};
+
+}  // namespace app

@@ -1,0 +1,44 @@
+// The pieces that were hooped, kept on disk (SQLite) beside the station file.
+#pragma once
+
+#include <cstddef>
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "app/records/piece_record.h"
+
+namespace app {
+
+// Every piece is on disk, in the database or, while that cannot be written, in a bounded journal beside it that is
+// merged when the trouble ends. All of it on the caller's thread but for the writing.
+class PieceLog {
+ public:
+  // Opens or makes the database; a fault is in trouble(), and the journal serves meanwhile.
+  explicit PieceLog(std::filesystem::path file);
+  ~PieceLog();
+  PieceLog(const PieceLog&) = delete;
+  PieceLog& operator=(const PieceLog&) = delete;
+
+  // Hands the piece over; returns at once.
+  void keep(PieceRecord record);
+  // Pieces handed over that are not yet on disk.
+  std::size_t waiting() const;
+  // What is wrong with keeping, in the operator's words; empty while all is well.
+  std::string trouble() const;
+  // The newest first, at most `count`, also those that only the journal has.
+  std::vector<PieceRecord> newest(std::size_t count) const;
+  // Pieces since a time (UTC, as in a record), of one operator; an empty name is everybody.
+  std::size_t count_since(const std::string& time_utc, const std::string& operator_name) const;
+  // Waits until all is on disk, at most so long. False: something still waits.
+  bool flush(double seconds);
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+std::filesystem::path log_file(const std::filesystem::path& station_file);
+
+}  // namespace app

@@ -1,0 +1,7 @@
+#include "app/views/empty_view.h"
+
+namespace app {
+
+std::unique_ptr<StationView> make_operators_view() { return std::make_unique<EmptyView>(); }
+
+}  // namespace app

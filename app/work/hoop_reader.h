@@ -1,0 +1,42 @@
+// Reads frames with the hoop that is looked for, and, where that is not there, tries the other taught hoops: on the
+// measuring thread, steered from the main thread.
+#pragma once
+
+#include <memory>
+#include <mutex>
+#include <opencv2/core.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "vision/reading.h"
+#include "vision/station.h"
+#include "vision/tracker.h"
+
+namespace app {
+
+class HoopReader {
+ public:
+  // `others`: the other taught hoops; those that look the same as `hoop` are never reported.
+  HoopReader(const vision::Station& station, vision::Hoop hoop, std::vector<vision::Hoop> others);
+
+  // On the measuring thread.
+  const vision::FrameResult& read(const cv::Mat& grey);
+  // The taught hoop that lies there instead, by several frames' word; empty: none, or not known. After read(), same
+  // thread.
+  const std::string& other_hoop() const { return other_hoop_; }
+
+  // From any thread; holds from the next frame on.
+  void set_hoop(vision::Hoop hoop, std::vector<vision::Hoop> others);
+  // The sticker that counts when several are seen.
+  void set_sticker(std::optional<int> number);
+
+ private:
+  vision::Tracker tracker_;
+  std::string other_hoop_;
+  std::mutex gate_;
+  std::optional<vision::Hoop> next_hoop_;
+  std::optional<vision::TrackerOptions> next_options_;
+};
+
+}  // namespace app

@@ -1,0 +1,87 @@
+// The work in hand, as every view shows it: what was seen last, where the cycle stands, for whom and for which job.
+// No screen, no files, no clock: time is that of the frames.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/board_watch.h"
+#include "app/cycle/hooping_cycle.h"
+#include "app/jobs/job.h"
+#include "app/measuring.h"
+#include "app/nudge.h"
+#include "vision/station.h"
+
+namespace app {
+
+// What the digits show, and of what kind it is.
+struct ShownReading {
+  enum class Kind {
+    guide,  // the way of the cloth to the hoop as it was set: no reading
+    live,   // this frame's reading
+    held,   // the average that is to be entered
+  };
+  Kind kind = Kind::live;
+  vision::Reading reading;
+  vision::Pose2 board_from_hoop;
+};
+
+// What a frame brought besides what it shows; each is said once.
+struct WorkNews {
+  std::optional<HoopedPiece> piece;  // lifted: to be recorded
+  bool locked = false;               // a reading is held from now on
+  std::optional<int> card;           // a badge or ticket (480..586) was laid on the board
+  std::string other_hoop;            // not the hoop that is looked for lies there, but this one; empty: nothing new
+  std::vector<std::string> notes;    // of the board, for the log
+};
+
+class Work {
+ public:
+  Work(vision::Station station, vision::Hoop hoop);
+
+  // One measured frame; its pixels are not looked at.
+  WorkNews see(const Measured& measured);
+  // The frames stopped, or start anew from another camera: nothing seen before counts as seen now.
+  void frames_lost();
+
+  // A job's numbers and tolerance; without a job any sticker and the default tolerance.
+  void set_job(std::optional<Job> job);
+  // Another hoop lies on the board from now on; the piece in hand is given up.
+  void set_hoop(vision::Hoop hoop);
+  // The operator's word (app/cycle): whether it meant anything in this phase.
+  bool take();
+  bool repeat();
+  bool start_over();
+
+  const HoopingCycle& cycle() const { return cycle_; }
+  const vision::Station& station() const { return station_; }
+  const vision::Hoop& hoop() const { return hoop_; }
+  const std::optional<Job>& job() const { return job_; }
+  Tolerance tolerance() const { return job_ ? job_->tolerance : Tolerance{}; }
+  // Of the last frame; nothing before the first and after frames_lost().
+  const std::optional<vision::FrameResult>& seen() const { return seen_; }
+  // What the digits show now, if anything.
+  const std::optional<ShownReading>& shown() const { return shown_; }
+  // The kept ring in the image, for drawing while the cloth hides it; empty when none is kept.
+  const std::vector<cv::Point2d>& kept_inner_px() const { return kept_inner_px_; }
+  const std::vector<cv::Point2d>& kept_outer_px() const { return kept_outer_px_; }
+  const BoardWatch& board() const { return board_; }
+  // The name of a taught hoop that lies there instead of the one looked for; empty: none.
+  const std::string& other_hoop() const { return other_hoop_; }
+  int pieces() const { return pieces_; }  // since the start
+
+ private:
+  vision::Station station_;
+  vision::Hoop hoop_;
+  std::optional<Job> job_;
+  HoopingCycle cycle_;
+  BoardWatch board_;
+  std::optional<vision::FrameResult> seen_;
+  std::optional<ShownReading> shown_;
+  std::vector<cv::Point2d> kept_inner_px_, kept_outer_px_;
+  std::string other_hoop_;
+  int pieces_ = 0;
+};
+
+}  // namespace app
