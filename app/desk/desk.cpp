@@ -29,10 +29,10 @@ Desk::Desk(DeskParts parts)
       work_(parts_.station, parts_.hoop) {
   try {
     settings_ = load_settings(settings_file(parts_.station_file));
-    jobs_ = job_store_.list();
   } catch (const calib::FileError& error) {
     say(error.what(), true);
   }
+  look_again();
   set_language(settings_.language);
   if (!settings_.job_name.empty()) choose_job(settings_.job_name);
   if (!crew_.find(settings_.operator_name)) settings_.operator_name.clear();
@@ -67,7 +67,26 @@ void Desk::keep(const HoopedPiece& piece) {
   log_.keep(std::move(record));
 }
 
+void Desk::look_again() {
+  done([this] { jobs_ = job_store_.list(); });
+  done([this] { damaged_hoops_ = HoopStore(hoop_folder(parts_.station_file)).list().damaged; });
+}
+
+bool Desk::done(const std::function<void()>& change) {
+  try {
+    change();
+    return true;
+  } catch (const calib::FileError& error) {
+    say(error.what(), true);
+    return false;
+  }
+}
+
 void Desk::card_laid(int card) {
+  if (!badge_of_.empty()) {
+    if (set_badge(badge_of_, card)) badge_of_.clear();
+    return;
+  }
   if (const Operator* one = crew_.of_badge(card)) return choose_operator(one->name);
   for (const StoredJob& stored : jobs_.jobs)
     if (stored.job.ticket == card) return choose_job(stored.job.name);
@@ -142,21 +161,40 @@ void Desk::set(const Settings& settings) {
   settings_ = settings;
 }
 
-void Desk::add_operator(const Operator& one) {
-  try {
-    crew_.add(one);
-  } catch (const calib::FileError& error) {
-    say(error.what(), true);
-  }
+bool Desk::add_operator(const Operator& one) {
+  return done([&] { crew_.add(one); });
 }
 
-void Desk::remove_operator(const std::string& name) {
-  try {
-    crew_.remove(name);
-    if (settings_.operator_name == name) choose_operator("");
-  } catch (const calib::FileError& error) {
-    say(error.what(), true);
-  }
+bool Desk::rename_operator(const std::string& name, const std::string& new_name) {
+  const bool chosen = settings_.operator_name == name;
+  std::vector<std::string> before;
+  for (const Operator& one : crew_.operators()) before.push_back(one.name);
+  if (!done([&] { crew_.rename(name, new_name); })) return false;
+  if (!chosen) return true;
+  // The crew tidies names: the chosen one is whoever was not called so before.
+  Settings changed = settings_;
+  for (const Operator& one : crew_.operators())
+    if (std::find(before.begin(), before.end(), one.name) == before.end()) changed.operator_name = one.name;
+  set(changed);
+  return true;
+}
+
+bool Desk::set_badge(const std::string& name, std::optional<int> badge) {
+  for (const StoredJob& stored : jobs_.jobs)
+    if (badge && stored.job.ticket == badge) {
+      say(format(tr("Card %d is the ticket of the job %s."), *badge, stored.job.name.c_str()), true);
+      return false;
+    }
+  if (!done([&] { crew_.set_badge(name, badge); })) return false;
+  say(badge ? format(tr("Badge %d belongs to %s."), *badge, name.c_str())
+            : format(tr("%s has no badge now."), name.c_str()));
+  return true;
+}
+
+bool Desk::remove_operator(const std::string& name) {
+  if (!done([&] { crew_.remove(name); })) return false;
+  if (settings_.operator_name == name) choose_operator("");
+  return true;
 }
 
 void Desk::open(ViewId view) {

@@ -3,12 +3,14 @@
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "app/crew/crew.h"
+#include "app/hoops/hoop_store.h"
 #include "app/jobs/job_store.h"
 #include "app/measuring.h"
 #include "app/records/piece_log.h"
@@ -35,7 +37,8 @@ struct Health {
   double latency_ms = 0.0;    // from exposure (or arrival, where the source does not tell) to the screen, mean
   double measuring_ms = 0.0;  // of one frame, mean
   long frames = 0, dropped = 0;
-  std::string display;  // SDL's driver and renderer, and the size
+  std::string display;                // SDL's driver and renderer, and the size
+  std::vector<std::string> warnings;  // the last ones logged, newest first
 };
 
 enum class Sound { locked, accepted, problem };
@@ -74,6 +77,7 @@ class Desk {
   const Crew& crew() const { return crew_; }
   const JobList& jobs() const { return jobs_; }
   const std::vector<vision::Hoop>& hoops() const { return parts_.hoops; }
+  const std::vector<DamagedHoop>& damaged_hoops() const { return damaged_hoops_; }
   PieceLog& log() { return log_; }
   const PieceLog& log() const { return log_; }
   const std::filesystem::path& station_file() const { return parts_.station_file; }
@@ -96,8 +100,17 @@ class Desk {
   // The foot pedal: takes the held reading; pressed again, or held long, takes it anew.
   void pedal();
   void set(const Settings& settings);  // written, then in force
-  void add_operator(const Operator& one);
-  void remove_operator(const std::string& name);
+  // Whether it was done.
+  bool add_operator(const Operator& one);
+  bool rename_operator(const std::string& name, const std::string& new_name);
+  bool set_badge(const std::string& name, std::optional<int> badge);
+  bool remove_operator(const std::string& name);
+  // From here on the next card laid on the board becomes this operator's badge; empty: cards choose again.
+  void expect_badge_of(const std::string& name) { badge_of_ = name; }
+  const std::string& badge_expected_of() const { return badge_of_; }
+  // Looks at the files of jobs and hoops again.
+  void look_again();
+  void play(Sound sound) { sounds_.push_back(sound); }
 
   // ---- Where the person is
   ViewId view() const { return views_.back(); }
@@ -113,6 +126,8 @@ class Desk {
   std::vector<Sound> take_sounds();
 
  private:
+  // Runs what changes a file; whether it did.
+  bool done(const std::function<void()>& change);
   void card_laid(int card);
   void keep(const HoopedPiece& piece);
   void use_hoop(const vision::Hoop& hoop);
@@ -122,6 +137,8 @@ class Desk {
   Crew crew_;
   JobStore job_store_;
   JobList jobs_;
+  std::vector<DamagedHoop> damaged_hoops_;
+  std::string badge_of_;
   PieceLog log_;
   Work work_;
   Frame picture_;

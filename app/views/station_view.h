@@ -16,9 +16,14 @@ class StationView {
  public:
   virtual ~StationView() = default;
   // Touch, mouse and keys; Escape and q (back, or the end from the work view) and the pedal are the shell's. While a
-  // view wants text, the shell leaves q to it.
+  // view wants text, the shell leaves q and the pedal's key to it.
   virtual void handle(const InputEvent& event, Desk& desk) = 0;
   virtual bool wants_text() const { return false; }
+  // Every key but Escape is the view's, the pedal's among them: one is being learned.
+  virtual bool wants_keys() const { return false; }
+  // Escape, q: closes what is open within the view (a question, a keyboard). False: there was nothing, and the desk
+  // goes back.
+  virtual bool go_back(Desk&) { return false; }
   // The whole screen. `now_s`: the shell's clock, for what changes by time alone.
   virtual void draw(Canvas& canvas, Text& text, cv::Size screen, const Desk& desk, double now_s) = 0;
   // The person came here just now.
