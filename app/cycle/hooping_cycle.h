@@ -1,11 +1,13 @@
 // The work on one piece after another, followed by what the camera sees: set hoop, lay cloth, press, enter, lift.
-// Plain code: no camera, screen, clock or file. Time is that of the frames, seconds, and never runs back.
+// Plain code: no camera, screen, clock or file. Time is that of the frames, seconds; only what was watched counts.
 #pragma once
 
 #include <optional>
 #include <vector>
 
+#include "app/cycle/cycle_notice.h"
 #include "app/cycle/reading_average.h"
+#include "app/cycle/seen_time.h"
 #include "app/cycle/stillness.h"
 #include "app/nudge.h"
 #include "vision/reading.h"
@@ -21,28 +23,19 @@ enum class Phase {
 };
 inline constexpr int kPhaseCount = 5;
 
-// What is worth saying besides. Each holds as long as it is true.
-enum class CycleNotice {
-  none,
-  hoop_shifted,       // while the cloth was laid the ring moved under it
-  cloth_slipped,      // ring or sticker moved against one another since the reading was held
-  ring_over_sticker,  // the ring lies askew over the sticker's paper
-  wrong_sticker,      // another number than the job's
-  second_sticker,     // more than one, and none is named by the job
-  hoop_reversed,      // the hoop's north lies toward the operator
-};
-
 struct CycleOptions {
   double still_s = 0.7;
   int least_readings = 5;  // in the average that is held
   double covered_s = 1.5;  // ring or sticker out of sight for less is a passing hand
-  double gone_s = 2.0;     // nothing of ring and sticker for so long: the hoop was lifted
+  double lift_s = 0.3;     // the held piece out of sight for so long: it is being lifted, or covered
+  double gone_s = 2.0;     // and for so long: it was lifted
   double slip_mm = 0.5;    // beyond the uncertainty
   double slip_deg = 0.3;
   double slip_s = 0.5;  // and for so long
   double hoop_shift_mm = 1.0;
   double hoop_shift_deg = 0.5;
-  std::vector<int> stickers;  // the job's numbers; empty: any
+  double board_moved_s = 0.5;  // a board that does not agree for so long takes the kept hoop with it
+  std::vector<int> stickers;   // the job's numbers; empty: any
 };
 
 // A piece that was hooped, read and lifted.
@@ -64,59 +57,87 @@ class HoopingCycle {
   explicit HoopingCycle(CycleOptions options = {}) : options_(std::move(options)) {}
 
   // One frame. A piece is given back exactly once: with the frame that shows that its hoop has gone.
-  std::optional<HoopedPiece> see(const vision::FrameResult& result, double time_s);
+  // `other_hoop`: another taught hoop than the one looked for lies on the board.
+  std::optional<HoopedPiece> see(const vision::FrameResult& result, double time_s, bool other_hoop = false);
+  // No frames came for a while, or they come from another camera: nothing seen before counts as seen now. What is held
+  // stays held: it was entered, or will be; the first frames tell whether its piece still lies there.
+  void frames_lost();
+  // The job's numbers; empty: any. What is being averaged starts anew, what is held stays.
+  void set_stickers(std::vector<int> numbers);
 
   // The operator's word: pedal, key or touch. Each says whether it meant anything in this phase.
-  bool take();    // the held reading is entered
+  // The held reading is entered; before one is held: hoop_reversed and ring_over_sticker are as they are meant.
+  bool take();
   bool repeat();  // the held reading is dropped and taken anew
   // The piece in hand is given up, the kept hoop forgotten. A held reading is lost, which the caller asks about first.
   bool start_over();
+  // Another hoop or job takes over: the held piece, if there is one, is finished now; everything starts over.
+  std::optional<HoopedPiece> finish();
 
   Phase phase() const { return phase_; }
-  CycleNotice notice() const { return notice_; }
+  CycleNotice notice() const { return notices_.said(); }
   bool taken() const { return taken_; }
   int tries() const { return tries_; }
   // The hoop as it was set, while it is kept.
   const std::optional<vision::Pose2>& kept_hoop() const { return kept_; }
   // In enter and lift.
   const std::optional<vision::Reading>& held() const { return held_; }
+  // Where its hoop lay then.
+  const vision::Pose2& held_hoop() const { return held_hoop_; }
   // How much of the stillness is reached, 0 to 1, in set_hoop and press.
   double stillness() const;
+  const std::vector<int>& stickers() const { return options_.stickers; }
 
  private:
+  // What has happened to the held piece since it was last seen with its reading.
+  enum class Watched { all_along, ring_was_hidden, frames_were_lost };
+
+  void pass_time(double time_s);
+  void look(const vision::FrameResult& result, bool other_hoop);
   void set_hoop(const vision::FrameResult& result);
   void lay_cloth(const vision::FrameResult& result);
   void press(const vision::FrameResult& result);
-  void enter(const vision::FrameResult& result);
-  std::optional<HoopedPiece> lift(const vision::FrameResult& result);
+  std::optional<HoopedPiece> enter(const vision::FrameResult& result);
+  std::optional<HoopedPiece> lift(const vision::FrameResult& result, bool other_hoop);
 
   void go(Phase phase);
-  void keep(const vision::Pose2& board_from_hoop);
-  void hold();
-  void watch_for_slip(const vision::FrameResult& result);
-  CycleNotice notice_of(const vision::FrameResult& result) const;
+  void rest_anew();
+  void keep_when_still(const vision::FrameResult& result);
+  void hold(const vision::FrameResult& result);
   bool is_held_piece(const vision::FrameResult& result) const;
+  bool shows_held_piece(const vision::FrameResult& result) const;
+  bool differs(const vision::Reading& now) const;
+  std::optional<HoopedPiece> compare_with_held(const vision::FrameResult& result);
+  CycleNotice notice_of(const vision::FrameResult& result, bool other_hoop) const;
+  bool reversed(const vision::FrameResult& result) const;
+  bool forbids_hold(CycleNotice notice) const;
   HoopedPiece finished() const;
+  std::optional<HoopedPiece> finish_and_go_on();
   void next_piece();
 
   CycleOptions options_;
   Phase phase_ = Phase::set_hoop;
-  CycleNotice notice_ = CycleNotice::none;
-  double now_s_ = 0.0, last_s_ = 0.0;
-  bool started_ = false;
+  NoticeWatch notices_;
+  CycleNotice seen_notice_ = CycleNotice::none;  // of the last frame
+  SeenTime time_;
+  double now_s_ = 0.0;  // watched time
 
   std::optional<vision::Pose2> kept_;
   bool hoop_shifted_ = false;
+  bool reversed_is_meant_ = false, over_sticker_is_meant_ = false;
+  double usual_angle_rad_ = 0.0;  // of the hoop on the board: that of the last piece
   Stillness still_;
   ReadingAverage average_;
   std::optional<vision::Reading> held_;
   vision::Pose2 held_hoop_;
   int held_sticker_ = -1, held_readings_ = 0;
   bool taken_ = false, slipped_ = false;
+  Watched watched_ = Watched::all_along;
   int tries_ = 0, number_ = 1;
-  double seen_s_ = 0.0;      // when ring and sticker were last seen together
-  double anything_s_ = 0.0;  // when ring or sticker was last seen
-  std::optional<double> slipping_since_s_;
+  double seen_s_ = 0.0;       // when ring and sticker were last seen together
+  double held_seen_s_ = 0.0;  // when anything of the held piece was last seen
+  double board_agreed_s_ = 0.0;
+  std::optional<double> differs_since_s_;
   double started_s_ = 0.0;
   double phase_s_[kPhaseCount] = {};
 };

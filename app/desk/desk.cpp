@@ -42,11 +42,18 @@ void Desk::see(Measured measured) {
   const CycleNotice before = work_.cycle().notice();
   const WorkNews news = work_.see(measured);
   picture_ = std::move(measured.frame);
-  if (news.piece) keep(*news.piece);
-  if (news.card) card_laid(*news.card);
+  if (news.piece) keep(*news.piece, work_.job(), work_.hoop().name);
+  for (const int card : news.cards) card_laid(card);
   if (news.locked) sounds_.push_back(Sound::locked);
   const CycleNotice now = work_.cycle().notice();
-  if ((now != before && now != CycleNotice::none) || !news.other_hoop.empty()) sounds_.push_back(Sound::problem);
+  if (now != before && now != CycleNotice::none) sounds_.push_back(Sound::problem);
+  if (!news.other_hoop.empty()) other_hoop_seen(news.other_hoop);
+}
+
+// A job that names its hoop is told of the wrong one (the work's notice); without such a job the hoop that lies there
+// is the one to work with.
+void Desk::other_hoop_seen(const std::string& name) {
+  if (!work_.job() || work_.job()->hoop.empty()) choose_hoop(name);
 }
 
 void Desk::frames_lost() {
@@ -54,13 +61,14 @@ void Desk::frames_lost() {
   picture_ = {};
 }
 
-void Desk::keep(const HoopedPiece& piece) {
+void Desk::keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop) {
   PieceRecord record;
   record.operator_name = settings_.operator_name;
-  record.job = work_.job() ? work_.job()->name : "";
-  record.hoop = work_.hoop().name;
-  record.tolerance_mm = work_.tolerance().offset_mm;
-  record.tolerance_deg = work_.tolerance().rotation_deg;
+  record.job = job ? job->name : "";
+  record.hoop = hoop;
+  const Tolerance tolerance = job ? job->tolerance : Tolerance{};
+  record.tolerance_mm = tolerance.offset_mm;
+  record.tolerance_deg = tolerance.rotation_deg;
   record.source = health.source;
   record.live = health.live_camera;
   record.piece = piece;
@@ -116,9 +124,11 @@ void Desk::choose_job(const std::string& name) {
     parts_.reader->set_sticker(one ? std::optional(job->stickers.front()) : std::nullopt);
   }
   const std::string hoop = job ? job->hoop : "";
-  work_.set_job(std::move(job));
-  say(name.empty() ? tr("No job is chosen.") : format(tr("Job: %s"), name.c_str()));
+  // First the hoop: a piece that is held with the one before belongs to the job before.
   if (!hoop.empty() && hoop != work_.hoop().name) choose_hoop(hoop);
+  const std::optional<Job> before = work_.job();
+  if (const auto piece = work_.set_job(std::move(job))) keep(*piece, before, work_.hoop().name);
+  say(name.empty() ? tr("No job is chosen.") : format(tr("Job: %s"), name.c_str()));
 }
 
 void Desk::choose_hoop(const std::string& name) {
@@ -134,7 +144,8 @@ void Desk::choose_hoop(const std::string& name) {
 void Desk::use_hoop(const vision::Hoop& hoop) {
   if (hoop.name == work_.hoop().name) return;
   if (parts_.reader) parts_.reader->set_hoop(hoop, without(parts_.hoops, hoop.name));
-  work_.set_hoop(hoop);
+  const std::string before = work_.hoop().name;
+  if (const auto piece = work_.set_hoop(hoop)) keep(*piece, work_.job(), before);
   say(format(tr("Hoop: %s"), hoop.name.c_str()));
 }
 
@@ -147,7 +158,8 @@ void Desk::repeat() { work_.repeat(); }
 void Desk::start_over() { work_.start_over(); }
 
 void Desk::pedal() {
-  if (work_.cycle().held() && !work_.cycle().taken()) return take();
+  // Before a reading is held the word accepts what a notice asks about.
+  if (!work_.cycle().held() || !work_.cycle().taken()) return take();
   repeat();
 }
 

@@ -129,7 +129,8 @@ class Desk {
   // Runs what changes a file; whether it did.
   bool done(const std::function<void()>& change);
   void card_laid(int card);
-  void keep(const HoopedPiece& piece);
+  void keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop);
+  void other_hoop_seen(const std::string& name);
   void use_hoop(const vision::Hoop& hoop);
 
   DeskParts parts_;

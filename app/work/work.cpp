@@ -2,6 +2,9 @@
 
 #include <utility>
 
+#include "app/cycle/seen_parts.h"
+#include "vision/plane_view.h"
+
 namespace app {
 
 Work::Work(vision::Station station, vision::Hoop hoop)
@@ -9,39 +12,108 @@ Work::Work(vision::Station station, vision::Hoop hoop)
 
 WorkNews Work::see(const Measured& measured) {
   WorkNews news;
-  const Phase before = cycle_.phase();
+  const bool held_before = cycle_.held().has_value();
+  const int tries_before = cycle_.tries();
   seen_ = measured.result;
+  if (measured.other_hoop != other_hoop_) news.other_hoop = other_hoop_ = measured.other_hoop;
   board_.update(*seen_);
-  news.piece = cycle_.see(*seen_, measured.frame.time_s);
-  news.locked = cycle_.phase() == Phase::enter && before == Phase::press;
+  news.piece = cycle_.see(*seen_, measured.frame.time_s, !other_hoop_.empty());
   if (news.piece) ++pieces_;
+  news.locked = cycle_.held() && (!held_before || cycle_.tries() != tries_before);
+  news.cards = cards_.see(seen_->other_tags, measured.frame.time_s);
   news.notes = board_.news();
-  shown_.reset();
-  if (cycle_.held()) {
-    const vision::Pose2 hoop = seen_->board_from_hoop.value_or(cycle_.kept_hoop().value_or(vision::Pose2{}));
-    shown_ = ShownReading{ShownReading::Kind::held, *cycle_.held(), hoop};
-  } else if (seen_->reading && seen_->board_from_hoop) {
-    shown_ = ShownReading{ShownReading::Kind::live, *seen_->reading, *seen_->board_from_hoop};
-  }
+  show_anew();
   return news;
 }
 
 void Work::frames_lost() {
+  cycle_.frames_lost();
+  cards_.frames_lost();
   seen_.reset();
-  shown_.reset();
+  other_hoop_.clear();
+  show_anew();
 }
 
-void Work::set_job(std::optional<Job> job) { job_ = std::move(job); }
+void Work::show_anew() {
+  shown_ = what_to_show();
+  if (shown_) {
+    within_.update(shown_->reading, tolerance());
+  } else {
+    within_.forget();
+  }
+  draw_kept_ring();
+}
 
-void Work::set_hoop(vision::Hoop hoop) {
+std::optional<ShownReading> Work::what_to_show() const {
+  using Kind = ShownReading::Kind;
+  if (cycle_.held()) {
+    const bool ring = seen_ && seen_->board_from_hoop;
+    return ShownReading{Kind::held, *cycle_.held(), ring ? *seen_->board_from_hoop : cycle_.held_hoop()};
+  }
+  if (!seen_) return std::nullopt;
+  if (ring_and_sticker(*seen_)) return ShownReading{Kind::live, *seen_->reading, *seen_->board_from_hoop};
+  return guide();
+}
+
+// The sticker in the frame of the hoop as it was set, while the cloth hides the ring. It guides only: nobody sees
+// whether the hoop crept.
+std::optional<ShownReading> Work::guide() const {
+  if (!cycle_.kept_hoop() || !ring_hidden(*seen_)) return std::nullopt;
+  const vision::SeenSticker* sticker = placed_sticker(*seen_, cycle_.stickers());
+  if (sticker == nullptr) return std::nullopt;
+  ShownReading guide;
+  guide.kind = ShownReading::Kind::guide;
+  guide.board_from_hoop = *cycle_.kept_hoop();
+  const vision::Pose2 hoop_from_sticker =
+      vision::compose(vision::inverse(guide.board_from_hoop), sticker->board_from_sticker);
+  guide.reading.offset_x_mm = hoop_from_sticker.origin_mm.x;
+  guide.reading.offset_y_mm = hoop_from_sticker.origin_mm.y;
+  guide.reading.rotation_deg = vision::wrapped_rad(hoop_from_sticker.angle_rad) * vision::kDegPerRad;
+  return guide;
+}
+
+// From the camera's pose of now, which may have been knocked since.
+void Work::draw_kept_ring() {
+  kept_inner_px_.clear();
+  kept_outer_px_.clear();
+  if (!seen_ || !seen_->camera_from_board || !ring_hidden(*seen_) || !cycle_.kept_hoop() || cycle_.held()) return;
+  const vision::PlaneView view(station_.lens, *seen_->camera_from_board, hoop_.rim_height_mm, *cycle_.kept_hoop());
+  for (const cv::Point2d& p : hoop_.inner_mm) kept_inner_px_.push_back(view.image(p));
+  for (const cv::Point2d& p : hoop_.outer_mm) kept_outer_px_.push_back(view.image(p));
+}
+
+std::optional<HoopedPiece> Work::set_job(std::optional<Job> job) {
+  std::optional<HoopedPiece> piece;
+  if (cycle_.phase() == Phase::lift) piece = cycle_.finish();
+  if (piece) ++pieces_;
+  job_ = std::move(job);
+  cycle_.set_stickers(job_ ? job_->stickers : std::vector<int>{});
+  show_anew();
+  return piece;
+}
+
+std::optional<HoopedPiece> Work::set_hoop(vision::Hoop hoop) {
+  const std::optional<HoopedPiece> piece = cycle_.finish();
+  if (piece) ++pieces_;
   hoop_ = std::move(hoop);
-  cycle_.start_over();
+  other_hoop_.clear();
   seen_.reset();
-  shown_.reset();
+  show_anew();
+  return piece;
 }
 
 bool Work::take() { return cycle_.take(); }
-bool Work::repeat() { return cycle_.repeat(); }
-bool Work::start_over() { return cycle_.start_over(); }
+
+bool Work::repeat() {
+  const bool meant = cycle_.repeat();
+  show_anew();
+  return meant;
+}
+
+bool Work::start_over() {
+  const bool meant = cycle_.start_over();
+  show_anew();
+  return meant;
+}
 
 }  // namespace app

@@ -11,6 +11,7 @@
 #include "app/jobs/job.h"
 #include "app/measuring.h"
 #include "app/nudge.h"
+#include "app/work/card_watch.h"
 #include "vision/station.h"
 
 namespace app {
@@ -18,7 +19,7 @@ namespace app {
 // What the digits show, and of what kind it is.
 struct ShownReading {
   enum class Kind {
-    guide,  // the way of the cloth to the hoop as it was set: no reading
+    guide,  // the way of the cloth to the hoop as it was set: no reading, its uncertainties are zero
     live,   // this frame's reading
     held,   // the average that is to be entered
   };
@@ -31,7 +32,7 @@ struct ShownReading {
 struct WorkNews {
   std::optional<HoopedPiece> piece;  // lifted: to be recorded
   bool locked = false;               // a reading is held from now on
-  std::optional<int> card;           // a badge or ticket (480..586) was laid on the board
+  std::vector<int> cards;            // badges or tickets (480..586) that were laid on the board
   std::string other_hoop;            // not the hoop that is looked for lies there, but this one; empty: nothing new
   std::vector<std::string> notes;    // of the board, for the log
 };
@@ -45,10 +46,12 @@ class Work {
   // The frames stopped, or start anew from another camera: nothing seen before counts as seen now.
   void frames_lost();
 
-  // A job's numbers and tolerance; without a job any sticker and the default tolerance.
-  void set_job(std::optional<Job> job);
-  // Another hoop lies on the board from now on; the piece in hand is given up.
-  void set_hoop(vision::Hoop hoop);
+  // A job's numbers and tolerance; without a job any sticker and the default tolerance. A piece that is just being
+  // lifted still belongs to the job before: it is given back, to be recorded for that one.
+  std::optional<HoopedPiece> set_job(std::optional<Job> job);
+  // Another hoop is looked for from now on. A held piece is given back, to be recorded for the hoop before; without one
+  // the piece in hand is given up.
+  std::optional<HoopedPiece> set_hoop(vision::Hoop hoop);
   // The operator's word (app/cycle): whether it meant anything in this phase.
   bool take();
   bool repeat();
@@ -63,7 +66,9 @@ class Work {
   const std::optional<vision::FrameResult>& seen() const { return seen_; }
   // What the digits show now, if anything.
   const std::optional<ShownReading>& shown() const { return shown_; }
-  // The kept ring in the image, for drawing while the cloth hides it; empty when none is kept.
+  // Whether that is within the tolerance; steady for the eye.
+  const WithinTolerance& within() const { return within_; }
+  // The kept ring in the image, for drawing while the cloth hides it; else empty.
   const std::vector<cv::Point2d>& kept_inner_px() const { return kept_inner_px_; }
   const std::vector<cv::Point2d>& kept_outer_px() const { return kept_outer_px_; }
   const BoardWatch& board() const { return board_; }
@@ -72,13 +77,20 @@ class Work {
   int pieces() const { return pieces_; }  // since the start
 
  private:
+  std::optional<ShownReading> what_to_show() const;
+  std::optional<ShownReading> guide() const;
+  void draw_kept_ring();
+  void show_anew();
+
   vision::Station station_;
   vision::Hoop hoop_;
   std::optional<Job> job_;
   HoopingCycle cycle_;
   BoardWatch board_;
+  CardWatch cards_;
   std::optional<vision::FrameResult> seen_;
   std::optional<ShownReading> shown_;
+  WithinTolerance within_;
   std::vector<cv::Point2d> kept_inner_px_, kept_outer_px_;
   std::string other_hoop_;
   int pieces_ = 0;

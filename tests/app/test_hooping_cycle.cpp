@@ -199,9 +199,11 @@ TEST_CASE("a second sticker and a hoop the wrong way round are said", "[cycle]")
   Player p;
   vision::FrameResult two = cloth();
   two.status = vision::Status::several_stickers;
-  p.show(two, 0.2);
+  p.show(two, 0.1);
+  CHECK(p.cycle.notice() == app::CycleNotice::none);  // not at the first frame's word
+  p.show(two, 0.5);
   CHECK(p.cycle.notice() == app::CycleNotice::second_sticker);
-  p.show(ring({{2.0, 3.0}, 3.1}), 0.2);
+  p.show(ring({{2.0, 3.0}, 3.1}), 0.5);
   CHECK(p.cycle.notice() == app::CycleNotice::hoop_reversed);
 }
 

@@ -1,0 +1,86 @@
+#include "app/cycle/seen_parts.h"
+
+#include <algorithm>
+#include <array>
+#include <opencv2/imgproc.hpp>
+
+#include "vision/sticker_pose.h"
+
+namespace app {
+namespace {
+
+using vision::Status;
+
+bool is_wanted(int number, const std::vector<int>& wanted) {
+  return std::find(wanted.begin(), wanted.end(), number) != wanted.end();
+}
+
+// The paper's corners as the tag lies in the picture; lens distortion over a sticker's width is left out.
+std::array<cv::Point2f, 4> paper_px(const vision::SeenTag& tag) {
+  std::array<cv::Point2f, 4> printed, seen;
+  const std::array<cv::Point2d, 4> corners = vision::sticker_tag_corners(tag.id, 1.0);
+  for (std::size_t k = 0; k < 4; ++k) printed[k] = corners[k], seen[k] = tag.corners_px[k];
+  const auto half = static_cast<float>(vision::kStickerHalfMm);
+  const std::vector<cv::Point2f> paper{{-half, half}, {half, half}, {half, -half}, {-half, -half}};
+  std::vector<cv::Point2f> in_picture;
+  cv::perspectiveTransform(paper, in_picture, cv::getPerspectiveTransform(printed, seen));
+  return {in_picture[0], in_picture[1], in_picture[2], in_picture[3]};
+}
+
+}  // namespace
+
+bool ring_alone(const vision::FrameResult& result) {
+  return result.board_from_hoop && result.status == Status::no_sticker;
+}
+
+bool ring_and_sticker(const vision::FrameResult& result) { return result.reading && result.board_from_hoop; }
+
+bool ring_hidden(const vision::FrameResult& result) {
+  return result.status == Status::no_ring || result.status == Status::ring_covered ||
+         result.status == Status::which_way_up;
+}
+
+bool blind(Status status) {
+  return status == Status::no_board || status == Status::board_moved || status == Status::blurred ||
+         status == Status::too_dark || status == Status::too_bright;
+}
+
+bool sees_sticker(const vision::FrameResult& result, int number) {
+  return std::any_of(result.stickers.begin(), result.stickers.end(),
+                     [&](const vision::SeenSticker& sticker) { return sticker.number == number; });
+}
+
+int counted_sticker(const vision::FrameResult& result, const std::vector<int>& wanted) {
+  if (result.stickers.size() > 1)
+    for (const vision::SeenSticker& sticker : result.stickers)
+      if (is_wanted(sticker.number, wanted)) return sticker.number;
+  return result.stickers.empty() ? -1 : result.stickers.front().number;
+}
+
+const vision::SeenSticker* placed_sticker(const vision::FrameResult& result, const std::vector<int>& wanted) {
+  const vision::SeenSticker* found = nullptr;
+  for (const vision::SeenSticker& sticker : result.stickers) {
+    if (!wanted.empty() && !is_wanted(sticker.number, wanted)) continue;
+    if (found != nullptr) return nullptr;
+    found = &sticker;
+  }
+  return found != nullptr && found->tags_seen >= 2 ? found : nullptr;
+}
+
+bool ring_over_paper(const vision::FrameResult& result) {
+  if (!result.board_from_hoop || result.inner_px.size() < 3) return false;
+  const std::vector<cv::Point2f> inner(result.inner_px.begin(), result.inner_px.end());
+  return std::any_of(result.sticker_tags.begin(), result.sticker_tags.end(), [&](const vision::SeenTag& tag) {
+    // A tenth of a tag's side is about a millimetre: what the paper may be cut off.
+    const double margin_px = 0.1 * cv::norm(tag.corners_px[1] - tag.corners_px[0]);
+    const std::array<cv::Point2f, 4> paper = paper_px(tag);
+    // A tag that lies outside of the ring is of a sticker that lies outside, not under it.
+    const cv::Point2f middle = 0.5F * (cv::Point2f(tag.corners_px[0]) + cv::Point2f(tag.corners_px[2]));
+    return cv::pointPolygonTest(inner, middle, false) > 0.0 &&
+           std::any_of(paper.begin(), paper.end(), [&](const cv::Point2f& corner) {
+             return cv::pointPolygonTest(inner, corner, true) < -margin_px;
+           });
+  });
+}
+
+}  // namespace app

@@ -1,0 +1,23 @@
+// What a frame shows of a piece, in the words of the work cycle.
+#pragma once
+
+#include <vector>
+
+#include "vision/reading.h"
+
+namespace app {
+
+bool ring_alone(const vision::FrameResult& result);        // the ring, and no sticker
+bool ring_and_sticker(const vision::FrameResult& result);  // both, and a reading
+bool ring_hidden(const vision::FrameResult& result);       // as under a cloth: looked for in vain
+// The frame says nothing about what lies on the board.
+bool blind(vision::Status status);
+bool sees_sticker(const vision::FrameResult& result, int number);
+// The number of the sticker that counts: the only one, or the one among several that is wanted; -1: none.
+int counted_sticker(const vision::FrameResult& result, const std::vector<int>& wanted);
+// The same with its place; nothing where fewer than two of its tags are seen.
+const vision::SeenSticker* placed_sticker(const vision::FrameResult& result, const std::vector<int>& wanted);
+// Whether the ring lies over the paper of a sticker of which at least one tag is seen.
+bool ring_over_paper(const vision::FrameResult& result);
+
+}  // namespace app
