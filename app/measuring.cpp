@@ -31,7 +31,7 @@ void Measuring::measure() {
       if (stop_) break;
       const auto start = Clock::now();
       Measured m{std::move(next->frame), {}, next->arrived, 0.0, {}};
-      m.result = read_(m.frame.grey);
+      read_(m);
       m.measuring_ms = std::chrono::duration<double, std::milli>(Clock::now() - start).count();
       results_.put(std::move(m));
     }

@@ -22,8 +22,9 @@ struct Measured {
   std::string other_hoop;  // a taught hoop that lies there instead of the one looked for; empty: none
 };
 
-// Reads one frame; called from one thread only. Throws for a frame it cannot take (wrong size).
-using ReadFrame = std::function<const vision::FrameResult&(const cv::Mat& grey)>;
+// Reads the frame and fills in what it gave; called from one thread only. Throws for a frame it cannot take (wrong
+// size).
+using ReadFrame = std::function<void(Measured& measured)>;
 
 class Measuring {
  public:

@@ -6,18 +6,19 @@
 #include <memory>
 #include <string>
 #include <utility>
+#include <vector>
 
 #include "app/board_watch.h"
 #include "app/commands.h"
+#include "app/desk/desk.h"
 #include "app/guide/guide.h"
-#include "app/screen/measure_view.h"
 #include "app/screen/window.h"
+#include "app/shell/headless.h"
+#include "app/shell/shell.h"
 #include "app/source/camera_source.h"
 #include "app/source/open_source.h"
 #include "app/station_questions.h"
-#include "app/station_run.h"
 #include "calib/files.h"
-#include "vision/tracker.h"
 
 namespace app {
 namespace {
@@ -42,27 +43,41 @@ Shown show(const StationOptions& options) {
   return shown;
 }
 
-int run_opened(OpenedStation opened, const StationOptions& options, Shown shown, const StopSignal& stop) {
-  StationState state;
-  state.source = opened.source->title();
-  state.notice = opened.notice;
-  state.proof = opened.proof.line;
-  state.proof_wanted = opened.proof.state != LastProof::State::holds;
-  std::printf("%s\n", opened.notice.empty() ? ("Running on " + state.source).c_str() : opened.notice.c_str());
-  if (!state.proof.empty()) std::printf("%s\n", state.proof.c_str());
+// The measuring thread's part of one frame.
+ReadFrame reader_of(std::shared_ptr<HoopReader> reader) {
+  return [reader = std::move(reader)](Measured& measured) {
+    measured.result = reader->read(measured.frame.grey);
+    measured.other_hoop = reader->other_hoop();
+  };
+}
+
+Health first_health(const OpenedStation& opened) {
+  Health health;
+  health.source = opened.source->title();
+  health.live_camera = opened.source->is_live_camera();
+  health.notice = opened.notice;
+  health.proof = opened.proof.line;
+  health.proof_wanted = opened.proof.state != LastProof::State::holds;
+  return health;
+}
+
+ShellEnd run_opened(OpenedStation opened, const StationOptions& options, Shown shown, const StopSignal& stop) {
+  const Health health = first_health(opened);
+  std::printf("%s\n", opened.notice.empty() ? ("Running on " + health.source).c_str() : opened.notice.c_str());
+  if (!health.proof.empty()) std::printf("%s\n", health.proof.c_str());
   std::fflush(stdout);
 
   const bool display = shown.window != nullptr;
   if (!display) shown.window = Window::in_memory(options.size);
-  // Destroyed in this order: the threads, the view with its textures, the window.
-  MeasureView view(opened.station, opened.hoop);
-  auto tracker = std::make_shared<vision::Tracker>(opened.station, opened.hoop);
-  Measuring measuring(std::move(opened.source),
-                      [tracker](const cv::Mat& grey) -> const vision::FrameResult& { return tracker->read(grey); });
-  if (display) return run_on_display(*shown.window, view, measuring, std::move(state), options, stop);
+  const auto reader = std::make_shared<HoopReader>(opened.station, opened.hoop, opened.hoops);
+  // Destroyed in this order: the threads, the desk, the window.
+  Desk desk({opened.station, opened.hoop, opened.hoops, opened.station_file, reader});
+  desk.health = health;
+  Measuring measuring(std::move(opened.source), reader_of(reader));
+  if (display) return Shell(*shown.window, desk, measuring).run(options, stop);
   std::printf("%s. A picture of the screen and the readings of ten frames instead:\n", shown.why_no_display.c_str());
   std::fflush(stdout);
-  return run_without_display(*shown.window, view, measuring, std::move(state), options, stop);
+  return {Leave::end, run_without_display(*shown.window, desk, measuring, options, stop)};
 }
 
 int run_guide_for(const StationOptions& options) {
@@ -85,7 +100,10 @@ int run_asking(StationOptions options, const StopSignal& stop) {
   while (true) {
     try {
       OpenedStation opened = open_station(options);
-      return run_opened(std::move(opened), options, show(options), stop);
+      const ShellEnd end = run_opened(std::move(opened), options, show(options), stop);
+      if (end.leave == Leave::end) return end.code;
+      options.rendered = end.leave == Leave::rendered;
+      if (end.leave == Leave::guide && run_guide_for(options) != 0) return kFailed;
     } catch (const NotSetUp& error) {
       Shown shown = show(options);
       if (!shown.window) throw;
@@ -96,12 +114,6 @@ int run_asking(StationOptions options, const StopSignal& stop) {
       options.rendered = answer == SetUpAnswer::rendered;
       shown.window.reset();  // the guide opens its own
       if (answer == SetUpAnswer::guide && run_guide_for(options) != 0) return kFailed;
-    } catch (const SeveralHoops& error) {
-      const Shown shown = show(options);
-      if (!shown.window) throw;
-      const auto hoop = ask_for_hoop(*shown.window, error.hoops(), over);
-      if (!hoop) return over() ? 0 : kFailed;
-      options.hoop_file = hoop->file;
     }
   }
 }

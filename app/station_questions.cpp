@@ -3,13 +3,10 @@
 #include <algorithm>
 #include <cctype>
 
-#include "app/hoops/hoop_words.h"
 #include "app/screen/ask.h"
 
 namespace app {
 namespace {
-
-constexpr std::size_t kHoopsAtOnce = 3;
 
 Button button(int id, std::string label) {
   Button b;
@@ -39,29 +36,6 @@ SetUpAnswer ask_for_set_up(Window& window, const std::string& missing, const std
   Window::show_pointer(false);
   if (answer == guide) return SetUpAnswer::guide;
   return answer == rendered ? SetUpAnswer::rendered : SetUpAnswer::leave;
-}
-
-std::optional<StoredHoop> ask_for_hoop(Window& window, const std::vector<StoredHoop>& hoops,
-                                       const std::function<bool()>& over) {
-  constexpr int kMore = -1;
-  Window::show_pointer(true);
-  Screen screen(window);
-  for (std::size_t first = 0;; first = first + kHoopsAtOnce < hoops.size() ? first + kHoopsAtOnce : 0) {
-    Question question;
-    question.header = {"Station", "", "Which hoop?", "Choose the hoop that lies on the board.", PageMood::plain};
-    for (std::size_t i = first; i < std::min(hoops.size(), first + kHoopsAtOnce); ++i) {
-      question.buttons.push_back(button(static_cast<int>(i), hoops[i].hoop.name));
-      const cv::Size2d opening = opening_mm(hoops[i].hoop);
-      question.lines.push_back(hoops[i].hoop.name + ": opening " + std::to_string(cvRound(opening.width)) + " x " +
-                               std::to_string(cvRound(opening.height)) + " mm");
-    }
-    if (hoops.size() > kHoopsAtOnce) question.buttons.push_back(button(kMore, "More hoops"));
-    const auto answer = ask(screen, question, over);
-    if (answer == kMore) continue;
-    Window::show_pointer(false);
-    if (!answer) return std::nullopt;
-    return hoops[static_cast<std::size_t>(*answer)];
-  }
 }
 
 }  // namespace app

@@ -2,13 +2,16 @@
 
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
 #include <system_error>
 #include <utility>
 
 #include "app/hoops/find_hoop.h"
+#include "app/hoops/hoop_store.h"
 #include "app/places.h"
 #include "app/render/demo_station.h"
 #include "app/render/rendered_source.h"
+#include "app/settings.h"
 #include "app/source/camera_source.h"
 #include "app/source/folder_source.h"
 #include "calib/files.h"
@@ -25,6 +28,19 @@ constexpr std::uint64_t kRenderedSeed = 1;
 
 cv::Size size_of(const vision::Station& station) { return {station.lens.width_px, station.lens.height_px}; }
 
+auto named(const std::string& name) {
+  return [name](const vision::Hoop& hoop) { return hoop.name == name; };
+}
+
+// As the settings keep it; a fault of that file is told when the station has opened.
+std::string last_hoop(const fs::path& station_file) {
+  try {
+    return load_settings(settings_file(station_file)).hoop_name;
+  } catch (const calib::FileError&) {
+    return {};
+  }
+}
+
 // What is named, else this computer's own; nothing where that is not there.
 std::optional<fs::path> station_file_of(const StationOptions& options) {
   if (options.station_file) return options.station_file;
@@ -33,12 +49,22 @@ std::optional<fs::path> station_file_of(const StationOptions& options) {
   return fs::exists(own, ignored) ? std::optional(own) : std::nullopt;
 }
 
-// The hoop that is named, else the only one taught.
-vision::Hoop hoop_of(const StationOptions& options, const fs::path& station_file) {
-  if (options.hoop_file) return calib::load_hoop(hoop_file_named(options.hoop_file->string(), station_file));
+// The taught hoops beside the station file, the one that was named or used last first.
+void open_hoops(const StationOptions& options, const fs::path& station_file, OpenedStation& opened) {
   HoopList list = HoopStore(hoop_folder(station_file)).list();
-  if (list.hoops.size() == 1) return list.hoops.front().hoop;
-  if (list.hoops.size() > 1) throw SeveralHoops(std::move(list.hoops));
+  for (StoredHoop& one : list.hoops) opened.hoops.push_back(std::move(one.hoop));
+  if (options.hoop_file) {
+    opened.hoop = calib::load_hoop(hoop_file_named(options.hoop_file->string(), station_file));
+    if (std::none_of(opened.hoops.begin(), opened.hoops.end(), named(opened.hoop.name)))
+      opened.hoops.push_back(opened.hoop);
+    return;
+  }
+  if (!opened.hoops.empty()) {
+    const std::string last = last_hoop(station_file);
+    const auto found = std::find_if(opened.hoops.begin(), opened.hoops.end(), named(last));
+    opened.hoop = found != opened.hoops.end() ? *found : opened.hoops.front();
+    return;
+  }
   if (!list.damaged.empty()) throw calib::FileError(list.damaged.front().message);
   throw NotSetUp(
       "this station is not set up: no hoop is taught yet; run hoopgauge guide, or name one with --hoop FILE");
@@ -47,7 +73,8 @@ vision::Hoop hoop_of(const StationOptions& options, const fs::path& station_file
 OpenedStation with_files(const StationOptions& options, const fs::path& station_file) {
   OpenedStation opened;
   opened.station = calib::load_station(station_file);
-  opened.hoop = hoop_of(options, station_file);
+  opened.station_file = station_file;
+  open_hoops(options, station_file, opened);
   return opened;
 }
 
@@ -56,21 +83,15 @@ OpenedStation rendered(const StationOptions& options, std::string notice) {
   opened.station = options.station_file ? calib::load_station(*options.station_file) : demo_station();
   opened.hoop = options.hoop_file ? calib::load_hoop(hoop_file_named(options.hoop_file->string(), options.station_file))
                                   : demo_hoops().front();
+  opened.hoops = options.hoop_file ? std::vector{opened.hoop} : demo_hoops();
+  opened.station_file = options.station_file.value_or(default_station_file(true));
   opened.source = std::make_unique<RenderedSource>(opened.station, opened.hoop, demo_camera_place(),
                                                    kRenderedFramesPer_s, kRenderedSeed);
   opened.notice = std::move(notice);
   return opened;
 }
 
-std::string words(const std::vector<StoredHoop>& hoops) {
-  std::string names;
-  for (const StoredHoop& one : hoops) names += "\n  " + one.hoop.name + ": --hoop " + one.file.string();
-  return "several hoops are taught: choose one" + names;
-}
-
 }  // namespace
-
-SeveralHoops::SeveralHoops(std::vector<StoredHoop> found) : OptionError(words(found)), hoops_(std::move(found)) {}
 
 OpenedStation set_up_station(const StationOptions& options) {
   const auto file = station_file_of(options);

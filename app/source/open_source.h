@@ -1,12 +1,12 @@
 // Chooses what the station runs on: the camera, a folder of pictures, or the rendered station.
 #pragma once
 
+#include <filesystem>
 #include <memory>
 #include <stdexcept>
 #include <string>
 #include <vector>
 
-#include "app/hoops/hoop_store.h"
 #include "app/proof/last_proof.h"
 #include "app/source/frame_source.h"
 #include "app/station.h"
@@ -26,31 +26,24 @@ class NotSetUp : public OptionError {
   using OptionError::OptionError;
 };
 
-// Several taught hoops, and none was named.
-class SeveralHoops : public OptionError {
- public:
-  explicit SeveralHoops(std::vector<StoredHoop> found);
-  const std::vector<StoredHoop>& hoops() const { return hoops_; }
-
- private:
-  std::vector<StoredHoop> hoops_;
-};
-
 struct OpenedStation {
   std::unique_ptr<FrameSource> source;  // open_station() only
   vision::Station station;
-  vision::Hoop hoop;
+  vision::Hoop hoop;                // that is looked for first
+  std::vector<vision::Hoop> hoops;  // all taught ones, `hoop` among them
+  // Where the station's own files lie; of a rendered station a place of its own, that need not be there yet.
+  std::filesystem::path station_file;
   std::string notice;  // for the screen, when this is no live camera
   LastProof proof;     // of a real station; `line` is empty otherwise
 };
 
-// Files that are not named are those of this computer's station (app/places.h) and its only taught hoop. Without a
+// Files that are not named are those of this computer's station (app/places.h), its hoop the one used last. Without a
 // camera, and with nothing named, it is the rendered station. Throws OptionError, calib::FileError for the files,
 // std::runtime_error when a camera or a folder cannot be used.
 OpenedStation open_station(const StationOptions& options);
 
 // Station, hoop and last proof for a camera, from the files named or this computer's own. Throws NotSetUp,
-// SeveralHoops, calib::FileError.
+// calib::FileError.
 OpenedStation set_up_station(const StationOptions& options);
 
 }  // namespace app

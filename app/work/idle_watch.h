@@ -15,6 +15,8 @@ class IdleWatch {
   void touched(double time_s);
   // Since the last change.
   double idle_s() const { return now_s_ - since_s_; }
+  // The time of the last frame or touch.
+  double now_s() const { return now_s_; }
 
  private:
   cv::Mat coarse_, rest_;

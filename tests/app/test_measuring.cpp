@@ -48,11 +48,7 @@ class ScriptedSource : public app::FrameSource {
 };
 
 app::ReadFrame reader(std::chrono::milliseconds takes) {
-  auto result = std::make_shared<vision::FrameResult>();
-  return [result, takes](const cv::Mat&) -> const vision::FrameResult& {
-    std::this_thread::sleep_for(takes);
-    return *result;
-  };
+  return [takes](app::Measured&) { std::this_thread::sleep_for(takes); };
 }
 
 bool wait_until_ended(const app::Measuring& measuring, std::chrono::milliseconds limit) {
@@ -108,9 +104,7 @@ TEST_CASE("a camera that comes back is used again", "[measuring]") {
 
 TEST_CASE("a frame that cannot be measured ends the station with the reason", "[measuring]") {
   std::atomic<int> calls{0};
-  const app::ReadFrame refuses = [](const cv::Mat&) -> const vision::FrameResult& {
-    throw std::invalid_argument("the frame is 4 x 4 px");
-  };
+  const app::ReadFrame refuses = [](app::Measured&) { throw std::invalid_argument("the frame is 4 x 4 px"); };
   app::Measuring measuring(std::make_unique<ScriptedSource>(Script{1000, 5ms, false, "", 0}, calls), refuses);
   REQUIRE(wait_until_ended(measuring, 2000ms));
   CHECK(measuring.trouble() == "Measuring stopped: the frame is 4 x 4 px");

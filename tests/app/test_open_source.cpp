@@ -4,6 +4,7 @@
 #include "app/hoops/hoop_store.h"
 #include "app/places.h"
 #include "app/render/demo_station.h"
+#include "app/settings.h"
 #include "app/source/open_source.h"
 #include "calib/files.h"
 #include "tests/catch.h"
@@ -72,21 +73,22 @@ TEST_CASE("this computer's own station and its only hoop are used", "[open_sourc
   CHECK_FALSE(opened.proof.line.empty());
 }
 
-TEST_CASE("of several hoops one has to be chosen, and can be named", "[open_source]") {
+TEST_CASE("of several hoops it is the one used last, else the first, or the one named", "[open_source]") {
   const OwnStation own;
   own.with_board();
   own.with_hoop(0);
   own.with_hoop(1);
+  const app::OpenedStation first = app::set_up_station({});
+  REQUIRE(first.hoops.size() == 2);
+  CHECK(first.station_file == own.file);
+  const std::string other = first.hoops[0].name == first.hoop.name ? first.hoops[1].name : first.hoops[0].name;
   app::StationOptions options;
-  try {
-    app::set_up_station(options);
-    FAIL("it chose one by itself");
-  } catch (const app::SeveralHoops& error) {
-    REQUIRE(error.hoops().size() == 2);
-    CHECK(std::string(error.what()).find("--hoop " + error.hoops()[0].file.string()) != std::string::npos);
-    options.hoop_file = error.hoops()[1].file;
-    CHECK(app::set_up_station(options).hoop.name == error.hoops()[1].hoop.name);
-  }
+  options.hoop_file = other;
+  CHECK(app::set_up_station(options).hoop.name == other);
+  app::Settings settings;
+  settings.hoop_name = other;
+  app::save_settings(settings, app::settings_file(own.file));
+  CHECK(app::set_up_station({}).hoop.name == other);
 }
 
 TEST_CASE("files that are named come first, with the hoops beside them", "[open_source]") {

@@ -1,0 +1,59 @@
+// The station's main loop: frames to the desk, the desk's view to the screen, what a person does to both.
+#pragma once
+
+#include <optional>
+
+#include "app/desk/desk.h"
+#include "app/live_options.h"
+#include "app/measuring.h"
+#include "app/screen/screen.h"
+#include "app/shell/pace.h"
+#include "app/shell/pedal.h"
+#include "app/stop_signal.h"
+#include "app/views/station_view.h"
+#include "app/work/idle_watch.h"
+
+namespace app {
+
+struct ShellEnd {
+  Leave leave = Leave::end;
+  int code = 0;  // the process's, when it ends: 1 when the frames failed for good
+};
+
+class Shell {
+ public:
+  // All of them outlive the shell.
+  Shell(Window& window, Desk& desk, Measuring& measuring);
+
+  // Until the desk leaves, a signal, options.seconds, or a source that is no camera has ended. Writes options.picture.
+  ShellEnd run(const LiveOptions& options, const StopSignal& stop);
+  bool resting() const { return resting_; }
+
+ private:
+  void handle(const WindowEvents& events);
+  void handle(const InputEvent& event);
+  void pressed_pedal();
+  // A new frame, if one came within a few milliseconds.
+  std::optional<Measured> next_frame();
+  void look_after_frames();
+  void look_after_rest();
+  void draw();
+  double now_s() const;
+  // Whether the frames have ended for good, and for long enough that this was seen.
+  bool over();
+
+  Desk& desk_;
+  Measuring& measuring_;
+  Screen screen_;
+  Views views_ = make_views();
+  std::optional<ViewId> shown_;
+  Pace pace_;
+  Pedal pedal_;
+  IdleWatch idle_;
+  bool resting_ = false, redraw_ = true, lost_ = false;
+  const Clock::time_point start_ = Clock::now();
+  Clock::time_point last_frame_ = start_, last_drawn_ = start_;
+  std::optional<Clock::time_point> ended_;
+};
+
+}  // namespace app
