@@ -1,6 +1,7 @@
 // From a source of frames to the newest reading: capture and measuring, each on a thread of its own.
 #pragma once
 
+#include <algorithm>
 #include <atomic>
 #include <functional>
 #include <memory>
@@ -38,22 +39,38 @@ class Measuring {
   Latest<Measured>& results() { return results_; }
   const FrameSource& source() const { return capture_.source(); }
 
-  // What is wrong just now, in the operator's words; empty while all is well.
+  // What is wrong just now, in the operator's words (app/source/trouble.h); empty while all is well. A live camera's
+  // frame that cannot be measured is passed over and named here until the next one that can.
   std::string trouble() const;
-  // No more frames will come: the source ended, or it failed for good (then trouble() says why).
+  // What the system said of it; may be empty.
+  std::string trouble_detail() const;
+  // No more frames will come: a source that is no live camera ended or failed (then trouble() says why).
   bool ended() const { return ended_; }
-  // Frames that came faster than they were measured.
+  // The last sign of life of whichever thread is longer silent. A camera that is merely lost lets both go on; older
+  // than some seconds, before the end, one of them hangs.
+  Clock::time_point last_beat() const { return std::min(beat_.last(), capture_.last_beat()); }
+  // Frames measured so far, those that came faster than they were measured, and those that could not be measured.
+  long frames_measured() const { return measured_; }
   long frames_dropped() const { return capture_.frames().drops(); }
+  long frames_refused() const { return refused_; }
+  // Of one frame, over the last twenty or so.
+  double mean_measuring_ms() const { return mean_ms_; }
+  // From any thread: the camera shall find exposure and colours anew.
+  void resettle() { capture_.resettle(); }
 
  private:
-  void measure();
+  void work();
+  bool measure(ArrivedFrame next);
+  void set_fault(std::string text, std::string detail);
 
   ReadFrame read_;
   Latest<Measured> results_;
-  std::atomic<bool> stop_{false};
-  std::atomic<bool> ended_{false};
+  Beat beat_;
+  std::atomic<bool> stop_{false}, ended_{false};
+  std::atomic<long> measured_{0}, refused_{0};
+  std::atomic<double> mean_ms_{0.0};
   mutable std::mutex fault_gate_;
-  std::string fault_;  // of measuring itself
+  std::string fault_, fault_detail_;  // of measuring itself
   Capture capture_;
   std::thread measure_thread_;
 };

@@ -176,12 +176,19 @@ int run_step_without_display(SetupStep& step, StepSource source, const LiveOptio
     while (!complete && !stop.received() && !(options.seconds && since(start) >= *options.seconds)) {
       auto next = capture.frames().take_within(std::chrono::milliseconds(100));
       if (!next && capture.frames().closed()) break;
-      if (!next) continue;
+      if (!next) {
+        if (std::string now = capture.trouble(); now != trouble) {
+          trouble = std::move(now);
+          if (!trouble.empty()) err << "hoopgauge: " << trouble << std::endl;
+        }
+        continue;
+      }
       advice = step.take(next->frame.grey, next->frame.time_s, {});
       if (advice.headline != headline) out << advice.headline << std::endl;
       headline = advice.headline;
       complete = advice.complete;
-      if (options.picture) view.take({next->frame.grey.clone(), next->frame.time_s, next->frame.number, {}, {}}, advice);
+      if (options.picture)
+        view.take({next->frame.grey.clone(), next->frame.time_s, next->frame.number, {}, {}}, advice);
     }
     trouble = capture.trouble();
   }

@@ -6,6 +6,7 @@
 
 #include "app/source/camera_source.h"
 #include "app/source/folder_source.h"
+#include "app/source/live_camera.h"
 #include "app/source/open_source.h"
 
 namespace app {
@@ -29,12 +30,14 @@ StepSource open_step_source(const LiveOptions& options, cv::Size frame_size, con
             "No camera: these are pictures of a folder"};
   }
   if (options.rendered) return rendered_step_source(rendered, false);
-  const Cameras cameras;
-  if (cameras.list().empty()) {
+  if (Cameras().list().empty()) {
     if (options.camera) throw std::runtime_error("no camera found: check its cable");
     return {};
   }
-  return {cameras.open(options.camera, frame_size), {}};
+  CameraWish wish;
+  wish.name = options.camera;
+  wish.size = frame_size;
+  return {live_camera(std::move(wish)), {}};
 }
 
 }  // namespace app

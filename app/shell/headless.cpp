@@ -50,7 +50,9 @@ int run_without_display(Window& memory, Desk& desk, Measuring& measuring, const 
   write_picture(memory, file);
   std::printf("%d readings. The screen's picture is in %s.\n", readings, file.c_str());
   if (desk.health.trouble.empty()) return 0;
-  std::fprintf(stderr, "hoopgauge: %s\n", desk.health.trouble.c_str());
+  const std::string detail = measuring.trouble_detail();
+  std::fprintf(stderr, "hoopgauge: %s%s%s\n", desk.health.trouble.c_str(), detail.empty() ? "" : "\n  ",
+               detail.c_str());
   return 1;
 }
 

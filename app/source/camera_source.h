@@ -1,4 +1,4 @@
-// The camera, through libcamera. camera_source.cpp is the one file that knows libcamera, 0.0.3 as well as 0.4.
+// The camera, through libcamera (0.0.3 as well as 0.4), which only camera_source.cpp and app/source/camera know.
 #pragma once
 
 #include <memory>
@@ -16,15 +16,33 @@ struct CameraInfo {
   std::string model;  // the sensor's, such as "imx708"; may be empty
 };
 
+// Exposure, gain and white balance are fixed once the camera's automatics have settled, where the camera lets them be.
 struct CameraSettings {
   // Where the camera has a lens that moves: its place in dioptres (1 / m), held fixed, for the calibration holds for
   // one focus only. The default is sharp at 650 mm.
   double lens_position_dioptre = 1.0 / 0.65;
-  std::optional<int> exposure_us;  // automatic when empty
-  std::optional<double> gain;      // automatic when empty
+  std::optional<double> frames_per_s = 30.0;  // as the camera likes when empty
+  std::optional<int> exposure_us;             // found by the camera when empty
+  std::optional<double> gain;                 // found by the camera when empty
 };
 
-// libcamera's manager; at most one in a process at a time.
+// Which camera, and how.
+struct CameraWish {
+  std::optional<std::string> name;   // a part of its id or model; empty: the only one
+  std::optional<std::string> model;  // exactly; empty: any
+  cv::Size size;                     // px; empty: the largest that it has
+  CameraSettings settings;
+};
+
+struct OpenedCamera {
+  // next() gives nothing, and trouble() says so, when the camera was unplugged or gave no picture for about 1.5 s: then
+  // this source is done, and another is to be opened in its place. It keeps the manager alive; its frames outlive it.
+  std::unique_ptr<FrameSource> source;
+  CameraInfo info;
+  cv::Size size;  // px
+};
+
+// libcamera's manager; every one of these is the same while one is there.
 class Cameras {
  public:
   Cameras();
@@ -35,13 +53,9 @@ class Cameras {
   // The cameras that are plugged in. Empty also when libcamera cannot start.
   std::vector<CameraInfo> list() const;
 
-  // Opens and starts the only camera, or the one whose id or model contains `name`, with pictures of `size` px (empty:
-  // the largest that it has), whose luminance plane is handed on without copying. Throws std::runtime_error in the
-  // operator's words: none or several fit, it is in use, it cannot give such pictures. next() gives nothing, and
-  // trouble() says so, when no picture came for two seconds; called again, it restarts the camera. The source keeps the
-  // manager alive. Frames outlive the source.
-  std::unique_ptr<FrameSource> open(const std::optional<std::string>& name, cv::Size size,
-                                    const CameraSettings& settings = {}) const;
+  // Opens and starts a camera whose luminance plane is handed on without copying. Throws SourceError: none or several
+  // fit, it is in use, it cannot give such pictures.
+  OpenedCamera open(const CameraWish& wish) const;
 
   struct State;
 

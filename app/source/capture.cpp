@@ -3,11 +3,16 @@
 #include <exception>
 #include <utility>
 
+#include "app/source/trouble.h"
+
 namespace app {
 namespace {
 
-// A camera that stopped is tried again so many times in a row; then the program says so and ends.
-constexpr int kCameraRetries = 3;
+using namespace std::chrono_literals;
+
+constexpr auto kSilence = 2s;
+// A camera that says no at once is not asked without a pause.
+constexpr auto kPause = 100ms;
 
 }  // namespace
 
@@ -21,39 +26,61 @@ Capture::~Capture() {
 }
 
 void Capture::stop() {
-  stop_ = true;
+  {
+    const std::scoped_lock lock(gate_);
+    stop_ = true;
+  }
+  stopping_.notify_all();
   source_->stop();
   frames_.close();
 }
 
 std::string Capture::trouble() const {
-  const std::scoped_lock lock(trouble_gate_);
-  return trouble_;
+  {
+    const std::scoped_lock lock(gate_);
+    if (!trouble_.empty() || stop_) return trouble_;
+  }
+  const bool hangs = source_->is_live_camera() && Clock::now() - last_beat() > kSilence;
+  return hangs ? kCameraSilent : "";
 }
 
-void Capture::set_trouble(std::string text) {
-  const std::scoped_lock lock(trouble_gate_);
+std::string Capture::trouble_detail() const {
+  const std::scoped_lock lock(gate_);
+  return detail_;
+}
+
+void Capture::set_trouble(std::string text, std::string detail) {
+  const std::scoped_lock lock(gate_);
   trouble_ = std::move(text);
+  detail_ = std::move(detail);
 }
 
 void Capture::run() {
-  int failures = 0;
-  while (!stop_) {
-    try {
-      if (auto frame = source_->next()) {
-        if (failures > 0) set_trouble({});
-        failures = 0;
-        frames_.put({std::move(*frame), Clock::now()});
-        continue;
-      }
-      if (auto trouble = source_->trouble(); !trouble.empty()) set_trouble(std::move(trouble));
-    } catch (const std::exception& e) {
-      set_trouble(std::string("The frames stopped: ") + e.what());
-      break;
-    }
-    if (!source_->is_live_camera() || ++failures > kCameraRetries) break;
-  }
+  do beat_.now();
+  while (take_one());
   frames_.close();
+}
+
+// False when no more frames will come.
+bool Capture::take_one() {
+  const bool live = source_->is_live_camera();
+  try {
+    if (auto frame = source_->next()) {
+      set_trouble({}, {});
+      frames_.put({std::move(*frame), Clock::now()});
+      return !frames_.closed();
+    }
+    set_trouble(source_->trouble(), source_->detail());
+  } catch (const std::exception& e) {
+    set_trouble(live ? kCameraFails : std::string("The frames stopped: ") + e.what(), e.what());
+  }
+  if (live) pause();
+  return live && !frames_.closed();
+}
+
+void Capture::pause() {
+  std::unique_lock lock(gate_);
+  stopping_.wait_for(lock, kPause, [this] { return stop_; });
 }
 
 }  // namespace app

@@ -14,6 +14,7 @@
 #include "app/settings.h"
 #include "app/source/camera_source.h"
 #include "app/source/folder_source.h"
+#include "app/source/live_camera.h"
 #include "calib/files.h"
 
 namespace app {
@@ -121,13 +122,14 @@ OpenedStation open_station(const StationOptions& options) {
     return opened;
   }
   if (options.rendered) return rendered(options, "This is the rendered station");
-  const Cameras cameras;
-  if (cameras.list().empty()) {
-    if (options.camera) throw std::runtime_error("no camera found: check its cable");
-    return rendered(options, "No camera found: this is the rendered station");
-  }
+  const bool never_set_up = !options.camera && !station_file_of(options);
+  if (never_set_up && Cameras().list().empty())
+    return rendered(options, "No camera found, and no station set up: this is the rendered station");
   OpenedStation opened = set_up_station(options);
-  opened.source = cameras.open(options.camera, size_of(opened.station));
+  CameraWish wish;
+  wish.name = options.camera;
+  wish.size = size_of(opened.station);
+  opened.source = live_camera(std::move(wish));
   return opened;
 }
 

@@ -20,7 +20,7 @@ class OptionError : public std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-// A camera is there, and the station is not set up as far as it takes. what() says which step is missing.
+// The station is not set up as far as it takes. what() says which step is missing.
 class NotSetUp : public OptionError {
  public:
   using OptionError::OptionError;
@@ -37,9 +37,10 @@ struct OpenedStation {
   LastProof proof;     // of a real station; `line` is empty otherwise
 };
 
-// Files that are not named are those of this computer's station (app/places.h), its hoop the one used last. Without a
-// camera, and with nothing named, it is the rendered station. Throws OptionError, calib::FileError for the files,
-// std::runtime_error when a camera or a folder cannot be used.
+// Files that are not named are those of this computer's station (app/places.h), its hoop the one used last. A station
+// that is set up waits for its camera, however long; only where none was ever set up, with no camera and nothing named,
+// it is the rendered station. Throws OptionError, calib::FileError for the files, std::runtime_error when a folder
+// cannot be used.
 OpenedStation open_station(const StationOptions& options);
 
 // Station, hoop and last proof for a camera, from the files named or this computer's own. Throws NotSetUp,
