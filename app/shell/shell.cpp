@@ -35,17 +35,8 @@ double Shell::now_s() const { return since(start_); }
 
 ShellEnd Shell::run(const LiveOptions& options, const StopSignal& stop) {
   while (desk_.leaving() == Leave::no && !stop.received() && !over() &&
-         !(options.seconds && now_s() >= *options.seconds)) {
-    handle(screen_.poll());
-    const auto measured = next_frame();
-    look_after_frames();
-    look_after_rest();
-    redraw_ = redraw_ || measured || since(last_drawn_) >= (resting_ ? kRedrawResting_s : kRedraw_s);
-    if (!redraw_ || (resting_ && since(last_drawn_) < kRedrawResting_s)) continue;
-    draw();
-    screen_.present();
-    if (measured) pace_.shown(measured->frame.exposed.value_or(measured->arrived), measured->measuring_ms);
-  }
+         !(options.seconds && now_s() >= *options.seconds))
+    turn();
   if (options.picture) {
     draw();
     write_picture(screen_.window(), *options.picture);
@@ -59,6 +50,19 @@ ShellEnd Shell::run(const LiveOptions& options, const StopSignal& stop) {
     end.code = 1;
   }
   return end;
+}
+
+bool Shell::turn() {
+  handle(screen_.poll());
+  const auto measured = next_frame();
+  look_after_frames();
+  look_after_rest();
+  redraw_ = redraw_ || measured || since(last_drawn_) >= (resting_ ? kRedrawResting_s : kRedraw_s);
+  if (!redraw_ || (resting_ && since(last_drawn_) < kRedrawResting_s)) return measured.has_value();
+  draw();
+  screen_.present();
+  if (measured) pace_.shown(measured->frame.exposed.value_or(measured->arrived), measured->measuring_ms);
+  return measured.has_value();
 }
 
 bool Shell::over() {

@@ -27,6 +27,11 @@ class Shell {
 
   // Until the desk leaves, a signal, options.seconds, or a source that is no camera has ended. Writes options.picture.
   ShellEnd run(const LiveOptions& options, const StopSignal& stop);
+  // One turn: input, the next frame if it comes within a few milliseconds, and the screen where it has to be drawn.
+  // Whether a frame came.
+  bool turn();
+  // Whether the frames have ended for good, and for long enough that this was seen.
+  bool over();
   bool resting() const { return resting_; }
 
  private:
@@ -39,8 +44,6 @@ class Shell {
   void look_after_rest();
   void draw();
   double now_s() const;
-  // Whether the frames have ended for good, and for long enough that this was seen.
-  bool over();
 
   Desk& desk_;
   Measuring& measuring_;
