@@ -150,7 +150,7 @@ class Soak {
   long missing_untouched_ = 0;
   const Clock::time_point start_ = Clock::now();
   Clock::time_point last_note_ = start_;
-  double last_cpu_ = 0.0;
+  double last_cpu_ = soak::processor_s();
 };
 
 }  // namespace
