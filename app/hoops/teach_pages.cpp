@@ -61,7 +61,7 @@ bool same(const PictureRegion& a, const PictureRegion& b) {
 
 // Caption and value above, down and up below them: coarse outside, fine inside.
 void stepper(Text& text, const Scale& scale, SDL_FRect row, const std::string& caption, const std::string& value,
-             int group, bool height, LengthKind kind, Unit unit, bool coarse, std::vector<Button>& buttons) {
+             int group, bool height, LengthKind kind, Units unit, bool coarse, std::vector<Button>& buttons) {
   const SDL_FRect words = take_top(row, scale.mm(kCaption_mm), 0.0F);
   const TextStyle large{Weight::bold, scale.text_mm(4.6)};
   const float base = words.y + scale.mm(5.4);

@@ -112,7 +112,7 @@ std::vector<Button> TeachView::column_buttons() const {
   undo.enabled = teaching_.can_undo();
   std::vector<Button> column{next};
   if (page_ == TeachPage::rim || page_ == TeachPage::field)
-    column.push_back(teach_button(TeachId::unit, unit_ == Unit::mm ? "Show inches" : "Show mm"));
+    column.push_back(teach_button(TeachId::unit, unit_ == Units::mm ? "Show inches" : "Show mm"));
   column.push_back(undo);
   column.push_back(teach_button(TeachId::back, "Back"));
   return column;
@@ -197,7 +197,7 @@ std::optional<TeachWish> TeachView::press(int id) {
       size_ = place_in(catalogue_, teaching_);
       break;
     case TeachId::unit:
-      unit_ = unit_ == Unit::mm ? Unit::inch : Unit::mm;
+      unit_ = unit_ == Units::mm ? Units::inch : Units::mm;
       break;
     case TeachId::by_notches:
       teaching_.set_north_by(vision::NorthBy::taught);

@@ -9,13 +9,13 @@
 #include <vector>
 
 #include "app/hoops/catalogue.h"
-#include "app/hoops/lengths.h"
 #include "app/hoops/name_entry.h"
 #include "app/hoops/teach_handles.h"
 #include "app/hoops/teaching.h"
 #include "app/screen/button.h"
 #include "app/screen/live_picture.h"
 #include "app/screen/page.h"
+#include "app/units.h"
 
 namespace app {
 
@@ -62,7 +62,7 @@ class TeachView {
   Teaching& teaching_;
   const Catalogue& catalogue_;
   TeachPage page_ = TeachPage::outlines;
-  Unit unit_ = Unit::mm;
+  Units unit_ = Units::mm;
   bool capitals_ = true;
   std::size_t size_ = 0;  // of the catalogue; its end: the suggested field
   NameEntry name_;

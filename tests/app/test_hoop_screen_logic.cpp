@@ -1,9 +1,8 @@
-// What the teach screen does apart from drawing: knobs, lengths, the typed name, and whether the picture is still.
+// What the teach screen does apart from drawing: knobs, the typed name, and whether the picture is still.
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 #include <set>
 
-#include "app/hoops/lengths.h"
 #include "app/hoops/name_entry.h"
 #include "app/hoops/teach_handles.h"
 #include "app/hoops/teach_ids.h"
@@ -91,29 +90,6 @@ TEST_CASE("a dragged point keeps its distance from the finger, and a tap is no d
   CHECK(drag.meant(6.0F));
   CHECK(apart(drag.point(), {220, 310}) < 1e-4);
   CHECK(apart(drag.knob(), {170, 310}) < 1e-4);
-}
-
-TEST_CASE("lengths step on their unit's grid and back", "[hoop][teach][lengths]") {
-  using app::LengthKind;
-  using app::Unit;
-  CHECK_THAT(app::stepped_mm(10.5, 1, false, LengthKind::height, Unit::mm), WithinAbs(10.6, 1e-9));
-  CHECK_THAT(app::stepped_mm(10.5, -1, true, LengthKind::height, Unit::mm), WithinAbs(9.5, 1e-9));
-  CHECK_THAT(app::stepped_mm(10.37, 1, false, LengthKind::height, Unit::mm), WithinAbs(10.4, 1e-9));
-  CHECK_THAT(app::stepped_mm(10.37, -1, false, LengthKind::height, Unit::mm), WithinAbs(10.3, 1e-9));
-  CHECK_THAT(app::stepped_mm(130.0, 1, true, LengthKind::field, Unit::mm), WithinAbs(140.0, 1e-9));
-  CHECK_THAT(app::stepped_mm(127.0, 1, false, LengthKind::field, Unit::inch), WithinAbs(5.05 * 25.4, 1e-9));
-  CHECK_THAT(app::stepped_mm(130.0, -1, false, LengthKind::field, Unit::inch), WithinAbs(5.10 * 25.4, 1e-9));
-  double mm = 10.5;
-  for (int i = 0; i < 200; ++i) mm = app::stepped_mm(mm, 1, false, LengthKind::height, Unit::mm);
-  for (int i = 0; i < 200; ++i) mm = app::stepped_mm(mm, -1, false, LengthKind::height, Unit::mm);
-  CHECK_THAT(mm, WithinAbs(10.5, 1e-9));
-  CHECK(app::length_text(10.5, LengthKind::height, Unit::mm) == "10.5 mm");
-  CHECK(app::length_text(10.5, LengthKind::height, Unit::inch) == "0.413 in");
-  CHECK(app::length_text(130.0, LengthKind::field, Unit::mm) == "130 mm");
-  CHECK(app::length_text(127.3, LengthKind::field, Unit::mm) == "127.3 mm");
-  CHECK(app::length_text(130.0, LengthKind::field, Unit::inch) == "5.12 in");
-  CHECK(app::step_label(1, true, LengthKind::field, Unit::mm) == "+10");
-  CHECK(app::step_label(-1, false, LengthKind::height, Unit::inch) == "\u22120.005");
 }
 
 TEST_CASE("a name is typed and erased letter by letter", "[hoop][teach][name]") {
