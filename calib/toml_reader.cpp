@@ -175,14 +175,37 @@ double Section::number(std::string_view key, Range range, std::string_view examp
   return checked(node(key, example), key, range, example);
 }
 
-int Section::integer(std::string_view key, int low, int high, std::string_view example) const {
-  const toml::node& found = node(key, example);
+int Section::checked_integer(const toml::node& found, std::string_view key, int low, int high,
+                             std::string_view example) const {
   const toml::value<std::int64_t>* value = found.as_integer();
   if (value && value->get() >= low && value->get() <= high) return static_cast<int>(value->get());
   fail_at(line_of_node(found),
           joined({"'", key, "' is ", value ? std::to_string(value->get()) : std::string(kind(found)),
                   "; write a whole number from ", std::to_string(low), " to ", std::to_string(high), ", such as ",
                   example}));
+}
+
+int Section::integer(std::string_view key, int low, int high, std::string_view example) const {
+  return checked_integer(node(key, example), key, low, high, example);
+}
+
+std::vector<int> Section::integers(std::string_view key, int low, int high, std::string_view example) const {
+  std::vector<int> out;
+  for (const toml::node& one : array(key, example)) {
+    const int number = checked_integer(one, key, low, high, example);
+    if (std::find(out.begin(), out.end(), number) != out.end())
+      fail_at(line_of_node(one), joined({"'", key, "' holds ", std::to_string(number), " twice; leave one out"}));
+    out.push_back(number);
+  }
+  return out;
+}
+
+bool Section::flag(std::string_view key, std::string_view example) const {
+  const toml::node& found = node(key, example);
+  const toml::value<bool>* value = found.as_boolean();
+  if (!value)
+    fail_at(line_of_node(found), joined({"'", key, "' is ", kind(found), "; write true or false, such as ", example}));
+  return value->get();
 }
 
 std::string Section::text(std::string_view key, std::string_view example) const {

@@ -47,7 +47,10 @@ class Section {
   // The value of a key that must be there. `example` is what the message says to write.
   double number(std::string_view key, Range range, std::string_view example) const;
   int integer(std::string_view key, int low, int high, std::string_view example) const;
+  bool flag(std::string_view key, std::string_view example) const;
   std::string text(std::string_view key, std::string_view example) const;
+  // Any count, none of them twice.
+  std::vector<int> integers(std::string_view key, int low, int high, std::string_view example) const;
   std::vector<double> numbers(std::string_view key, std::size_t count, Range range, std::string_view example) const;
   std::vector<cv::Point2d> points(std::string_view key, Range range, std::string_view example) const;
   // Where element `index` of an array stands.
@@ -63,6 +66,7 @@ class Section {
  private:
   const toml::node& node(std::string_view key, std::string_view example) const;
   const toml::array& array(std::string_view key, std::string_view example) const;
+  int checked_integer(const toml::node& value, std::string_view key, int low, int high, std::string_view example) const;
   double checked(const toml::node& value, std::string_view key, Range range, std::string_view example) const;
 
   const std::string* file_;

@@ -5,7 +5,7 @@
 #include <cstdio>
 
 #include "app/hoops/catalogue.h"
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
 #include "app/hoops/hoop_words.h"
 #include "calib/files.h"
 

@@ -1,7 +1,7 @@
 // Hoops from station to station: HoopStore's export and import.
 #include <algorithm>
 
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
 #include "app/hoops/hoop_store.h"
 #include "app/hoops/store_names.h"
 #include "calib/atomic_write.h"

@@ -4,7 +4,7 @@
 #include <system_error>
 #include <utility>
 
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
 #include "app/hoops/store_names.h"
 #include "app/places.h"
 #include "calib/atomic_write.h"

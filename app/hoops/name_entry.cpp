@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
 
 namespace app {
 

@@ -7,7 +7,7 @@
 #include <utility>
 
 #include "app/hoops/catalogue.h"
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
 #include "app/hoops/hoop_words.h"
 #include "calib/file_text.h"
 

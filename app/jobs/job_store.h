@@ -15,7 +15,7 @@ struct StoredJob {
   Job job;
 };
 
-// A file among the jobs that cannot be used; `message` names it and says how to mend it.
+// A file among the jobs that cannot be used, or not by its ticket; `message` names it and says how to mend it.
 struct DamagedJob {
   std::filesystem::path file;
   std::string message;
@@ -26,19 +26,28 @@ struct JobList {
   std::vector<DamagedJob> damaged;
 };
 
+class Crew;
+
+// Jobs whose ticket is an operator's badge lose it in the list (not in their files), and that is named.
+void drop_badges(JobList& list, const Crew& crew);
+
 // Nothing is kept in memory: each call looks at the folder. Throws calib::FileError.
 class JobStore {
  public:
   // The folder need not be there yet.
   explicit JobStore(std::filesystem::path folder) : folder_(std::move(folder)) {}
   const std::filesystem::path& folder() const { return folder_; }
+  // Files that end in .toml. Of two with one name the second, by file name, counts as damaged. Jobs that share a ticket
+  // are listed without it, and that is named: a card must not choose the wrong one.
   JobList list() const;
   std::optional<StoredJob> find(const std::string& name) const;
   std::optional<StoredJob> of_ticket(int ticket) const;
-  // The file written; replaces the job of this name.
+  // The file written; replaces the job of this name. What list() would not take is refused, and nothing has changed.
   std::filesystem::path save(const Job& job) const;
 
  private:
+  std::filesystem::path unused_file(const std::string& name) const;
+
   std::filesystem::path folder_;
 };
 

@@ -4,7 +4,7 @@
 #include <set>
 
 #include "app/hoops/find_hoop.h"
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
 #include "app/hoops/hoop_store.h"
 #include "calib/file_text.h"
 #include "tests/calib/samples.h"
@@ -81,6 +81,11 @@ TEST_CASE("names that people would take for the same are the same", "[hoop][name
   CHECK(app::tidy_name("  130  x 180 ") == "130 x 180");
   CHECK(app::same_name("Round 120", " round  120"));
   CHECK_FALSE(app::same_name("round 120", "round 12"));
+  // Cases of letters after the Unicode Standard, UnicodeData.txt.
+  CHECK(app::same_name("GRÖSSE Łódź", "grösse łÓDŹ"));
+  CHECK(app::same_name("ЯНА", "яна"));
+  CHECK_FALSE(app::same_name("Ola", "Öla"));
+  CHECK(app::characters_in("Größe") == 5);
   CHECK(app::fault_of_name("Größe 5/7 ‘A’").empty());
   CHECK(holds(app::fault_of_name(""), "needs a name"));
   CHECK(holds(app::fault_of_name("a\tb"), "control character"));

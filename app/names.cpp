@@ -1,4 +1,7 @@
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
+
+#include <locale.h>
+#include <wctype.h>
 
 #include <algorithm>
 #include <array>
@@ -14,12 +17,6 @@ constexpr std::size_t kLongestStem = 60;
 
 bool digit(char c) { return c >= '0' && c <= '9'; }
 char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
-std::string folded(std::string_view name) {
-  std::string out = tidy_name(name);
-  std::transform(out.begin(), out.end(), out.begin(), lower);
-  return out;
-}
 
 // The next code point; nothing where the bytes are no UTF-8.
 std::optional<std::uint32_t> next(std::string_view& text) {
@@ -40,6 +37,36 @@ std::optional<std::uint32_t> next(std::string_view& text) {
   if (code < kLeast[length] || code > 0x10FFFFU || (code >= 0xD800U && code < 0xE000U)) return std::nullopt;
   text.remove_prefix(length);
   return code;
+}
+
+void append_utf8(std::string& out, std::uint32_t code) {
+  const auto put = [&](std::uint32_t bits) { out += static_cast<char>(static_cast<unsigned char>(bits)); };
+  const auto rest = [&](unsigned shift) { put(0x80U | ((code >> shift) & 0x3FU)); };
+  if (code < 0x80) return put(code);
+  if (code < 0x800) return put(0xC0U | (code >> 6U)), rest(0);
+  if (code < 0x10000) return put(0xE0U | (code >> 12U)), rest(6), rest(0);
+  put(0xF0U | (code >> 18U)), rest(12), rest(6), rest(0);
+}
+
+// In small letters as Unicode has them, whatever language the program runs in. The locale lives as long as the program.
+std::uint32_t small(std::uint32_t code) {
+  static const locale_t unicode = ::newlocale(LC_CTYPE_MASK, "C.UTF-8", nullptr);
+  if (unicode == nullptr) return code < 0x80 ? static_cast<std::uint32_t>(lower(static_cast<char>(code))) : code;
+  return static_cast<std::uint32_t>(::towlower_l(static_cast<wint_t>(code), unicode));
+}
+
+std::string folded(std::string_view name) {
+  const std::string tidy = tidy_name(name);
+  std::string out;
+  for (std::string_view rest = tidy; !rest.empty();) {
+    if (const auto code = next(rest)) {
+      append_utf8(out, small(*code));
+    } else {
+      out += rest.front();
+      rest.remove_prefix(1);
+    }
+  }
+  return out;
 }
 
 // What a letter beyond ASCII is called in a file's name; empty for a sign.
@@ -73,21 +100,31 @@ std::string tidy_name(std::string_view name) {
   return out;
 }
 
-std::string fault_of_name(std::string_view name) {
-  if (name.empty()) return "a hoop needs a name; write what is printed on it";
-  if (name.size() > kLongestName) return "the name is longer than 100 bytes; write a shorter one";
-  while (!name.empty()) {
-    const auto code = next(name);
-    if (!code) return "the name is not UTF-8 text; write it with letters, digits and signs";
+std::string fault_of_name(std::string_view name, std::string_view when_empty) {
+  return name.empty() ? std::string(when_empty) : fault_of_line(name, "name", kLongestName);
+}
+
+std::string fault_of_line(std::string_view line, std::string_view what, std::size_t longest_bytes) {
+  const std::string the = "the " + std::string(what);
+  if (line.size() > longest_bytes)
+    return the + " is longer than " + std::to_string(longest_bytes) + " bytes; write a shorter one";
+  while (!line.empty()) {
+    const auto code = next(line);
+    if (!code) return the + " is not UTF-8 text; write it with letters, digits and signs";
     if (*code < 0x20 || (*code >= 0x7F && *code < 0xA0) || *code == 0x2028 || *code == 0x2029)
-      return "the name holds a control character; write it in one line without tabs";
+      return the + " holds a control character; write it in one line without tabs";
   }
   return {};
 }
 
+std::size_t characters_in(std::string_view text) {
+  return static_cast<std::size_t>(
+      std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
 bool same_name(std::string_view a, std::string_view b) { return folded(a) == folded(b); }
 
-std::string file_stem(std::string_view name) {
+std::string file_stem(std::string_view name, std::string_view otherwise) {
   std::string out;
   bool gap = false;
   const auto put = [&](std::string_view letters) {
@@ -113,7 +150,7 @@ std::string file_stem(std::string_view name) {
     }
   }
   out.resize(std::min(out.size(), kLongestStem));
-  return out.empty() ? "hoop" : out;
+  return out.empty() ? std::string(otherwise) : out;
 }
 
 bool name_before(std::string_view a, std::string_view b) {
