@@ -55,12 +55,17 @@ std::string utc_for_files() {
   return text;
 }
 
+std::filesystem::path dated_name(const std::string& start) {
+  const std::string stem = start + utc_for_files();
+  std::filesystem::path name = stem;
+  for (int number = 2; std::filesystem::exists(name); ++number) name = stem + "-" + std::to_string(number);
+  return name;
+}
+
 std::filesystem::path keep_old(const std::filesystem::path& file) {
   if (!std::filesystem::exists(file)) return {};
   const std::string text = calib::text_of_file(file);
-  const std::string stem = file.string() + "." + utc_for_files();
-  std::filesystem::path copy = stem;
-  for (int number = 2; std::filesystem::exists(copy); ++number) copy = stem + "-" + std::to_string(number);
+  std::filesystem::path copy = dated_name(file.string() + ".");
   calib::write_atomically(copy, text);
   return copy;
 }

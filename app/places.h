@@ -22,6 +22,9 @@ void make_room_for(const std::filesystem::path& file);
 // Now, UTC, as it stands in file names: 2026-01-31T120000.
 std::string utc_for_files();
 
+// `start` with the time (UTC) behind it, and a number where there is such a file already.
+std::filesystem::path dated_name(const std::string& start);
+
 // A copy of `file` beside it, named after the time (UTC) such as station.toml.2026-01-31T120000, a number added where
 // that is taken; gives the copy's name, or nothing where there is no such file yet. Throws calib::FileError.
 std::filesystem::path keep_old(const std::filesystem::path& file);

@@ -32,8 +32,9 @@ Desk::Desk(DeskParts parts)
   } catch (const calib::FileError& error) {
     say(error.what(), true);
   }
-  look_again();
   set_language(settings_.language);
+  if (!crew_.fault().empty()) say(crew_.fault(), true);
+  look_again();
   if (!settings_.job_name.empty()) choose_job(settings_.job_name);
   if (!crew_.find(settings_.operator_name)) settings_.operator_name.clear();
 }
@@ -76,7 +77,10 @@ void Desk::keep(const HoopedPiece& piece, const std::optional<Job>& job, const s
 }
 
 void Desk::look_again() {
-  done([this] { jobs_ = job_store_.list(); });
+  done([this] {
+    jobs_ = job_store_.list();
+    drop_badges(jobs_, crew_);
+  });
   done([this] { damaged_hoops_ = HoopStore(hoop_folder(parts_.station_file)).list().damaged; });
 }
 
@@ -225,8 +229,14 @@ void Desk::say(std::string text, bool bad) {
 }
 
 const Message* Desk::message(double now_s) {
+  if (std::string trouble = log_.trouble(); trouble != log_trouble_) {
+    log_trouble_ = std::move(trouble);
+    if (!log_trouble_.empty()) say(log_trouble_, true);
+  }
   if (!message_) return nullptr;
   if (!message_since_s_) message_since_s_ = now_s;
+  // It was drawn before: the operator knows.
+  if (now_s > *message_since_s_ && message_->text == log_trouble_) log_.trouble_shown();
   if (now_s - *message_since_s_ > kMessageShown_s) message_.reset();
   return message_ ? &*message_ : nullptr;
 }

@@ -147,6 +147,7 @@ class Desk {
   Leave leave_ = Leave::no;
   std::optional<Message> message_;
   std::optional<double> message_since_s_;
+  std::string log_trouble_;  // said last
   std::vector<Sound> sounds_;
 };
 

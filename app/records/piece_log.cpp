@@ -1,26 +1,214 @@
 #include "app/records/piece_log.h"
 
+#include <systemd/sd-id128.h>
+
 #include <algorithm>
+#include <array>
+#include <chrono>
+#include <ctime>
+#include <optional>
+#include <set>
+#include <utility>
+
+#include "app/records/held_pieces.h"
+#include "app/records/piece_table.h"
+#include "app/records/piece_writer.h"
 
 namespace app {
+namespace {
 
-struct PieceLog::State {
-  std::vector<PieceRecord> records;
-};
-
-PieceLog::PieceLog(std::filesystem::path) : state_(std::make_unique<State>()) {}
-PieceLog::~PieceLog() = default;
-void PieceLog::keep(PieceRecord record) { state_->records.insert(state_->records.begin(), std::move(record)); }
-std::size_t PieceLog::waiting() const { return 0; }
-std::string PieceLog::trouble() const { return {}; }
-
-std::vector<PieceRecord> PieceLog::newest(std::size_t count) const {
-  const auto& all = state_->records;
-  return {all.begin(), all.begin() + static_cast<std::ptrdiff_t>(std::min(count, all.size()))};
+// A random UUID, version 4 of RFC 9562.
+std::string new_id() {
+  sd_id128_t id;
+  if (sd_id128_randomize(&id) != 0) throw std::runtime_error("the system gives no random numbers");
+  std::array<char, SD_ID128_UUID_STRING_MAX> text{};
+  return sd_id128_to_uuid_string(id, text.data());
 }
 
-std::size_t PieceLog::count_since(const std::string&, const std::string&) const { return state_->records.size(); }
-bool PieceLog::flush(double) { return true; }
+std::string now_utc() {
+  const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+  std::tm parts{};
+  gmtime_r(&now, &parts);
+  std::array<char, 32> text{};
+  std::strftime(text.data(), text.size(), "%Y-%m-%dT%H:%M:%SZ", &parts);
+  return text.data();
+}
+
+// The last answer, asked for again with every frame.
+template <typename Question, typename Answer>
+struct Remembered {
+  unsigned long version = 0;
+  Question question;
+  std::optional<Answer> answer;
+};
+
+}  // namespace
+
+struct PieceLog::State {
+  State(std::filesystem::path log, const PieceLogOptions& options)
+      : file(std::move(log)), writer(file, options, held) {}
+
+  // What the database says, or `otherwise` while it cannot be read.
+  template <typename Ask>
+  auto from_database(Ask ask, decltype(ask(std::declval<SQLite::Database&>())) otherwise);
+  std::vector<PieceRecord> not_in_database();
+
+  std::filesystem::path file;
+  HeldPieces held;
+  std::optional<SQLite::Database> reader;
+  unsigned long reader_generation = 0, doubted_generation = 0;
+  Remembered<std::size_t, std::vector<PieceRecord>> newest;
+  Remembered<std::pair<std::string, std::string>, std::size_t> count;
+  PieceWriter writer;  // the last: its thread ends first
+};
+
+template <typename Ask>
+auto PieceLog::State::from_database(Ask ask, decltype(ask(std::declval<SQLite::Database&>())) otherwise) {
+  unsigned long generation = 0;
+  {
+    const std::scoped_lock lock(held.mutex);
+    generation = held.generation;
+  }
+  if (generation == 0) return otherwise;  // none was opened yet
+  try {
+    if (!reader || reader_generation != generation) reader.emplace(open_to_read(file));
+    reader_generation = generation;
+    return ask(*reader);
+  } catch (const SQLite::Exception& error) {
+    reader.reset();
+    if (says_damaged(error) && doubted_generation != generation) {
+      doubted_generation = generation;
+      const std::scoped_lock lock(held.mutex);
+      held.doubted = true;
+      held.wake.notify_all();
+    }
+    return otherwise;
+  }
+}
+
+std::vector<PieceRecord> PieceLog::State::not_in_database() {
+  const std::scoped_lock lock(held.mutex);
+  std::vector<PieceRecord> out = held.journalled;
+  out.insert(out.end(), held.memory.begin(), held.memory.end());
+  return out;
+}
+
+PieceLog::PieceLog(std::filesystem::path file, const PieceLogOptions& options)
+    : state_(std::make_unique<State>(std::move(file), options)) {}
+
+PieceLog::~PieceLog() = default;
+
+void PieceLog::keep(PieceRecord record) {
+  if (record.id.empty()) record.id = new_id();
+  if (record.time_utc.empty()) record.time_utc = now_utc();
+  {
+    const std::scoped_lock lock(state_->held.mutex);
+    state_->held.memory.push_back(std::move(record));
+    state_->held.fresh = true;
+    ++state_->held.version;
+  }
+  state_->held.wake.notify_all();
+}
+
+std::size_t PieceLog::waiting() const {
+  const std::scoped_lock lock(state_->held.mutex);
+  return state_->held.memory.size();
+}
+
+std::string PieceLog::trouble() const {
+  LogTrouble trouble;
+  {
+    const std::scoped_lock lock(state_->held.mutex);
+    trouble = state_->held.trouble;
+    trouble.in_memory = state_->held.memory.size();
+    trouble.in_journal = state_->held.journalled.size();
+  }
+  return trouble_words(trouble);
+}
+
+void PieceLog::trouble_shown() {
+  {
+    const std::scoped_lock lock(state_->held.mutex);
+    if (state_->held.trouble.kind == LogTrouble::Kind::none) return;
+    state_->held.shown = true;
+  }
+  state_->held.wake.notify_all();
+}
+
+std::vector<std::filesystem::path> PieceLog::put_aside() const {
+  const std::string start = state_->file.filename().string() + ".damaged-";
+  std::vector<std::filesystem::path> out;
+  std::error_code error;
+  for (std::filesystem::directory_iterator entry(state_->file.parent_path(), error), end; !error && entry != end;
+       entry.increment(error)) {
+    const std::string name = entry->path().filename().string();
+    if (name.starts_with(start) && !name.ends_with("-wal") && !name.ends_with("-shm")) out.push_back(entry->path());
+  }
+  std::sort(out.begin(), out.end());
+  return out;
+}
+
+std::vector<PieceRecord> PieceLog::newest(std::size_t count) const {
+  State& state = *state_;
+  unsigned long version = 0;
+  {
+    const std::scoped_lock lock(state.held.mutex);
+    version = state.held.version;
+  }
+  auto& last = state.newest;
+  if (last.answer && last.version == version && last.question == count) return *last.answer;
+  // Before the database is asked: what moves there meanwhile is seen twice, not never.
+  const std::vector<PieceRecord> others = state.not_in_database();
+  std::vector<PieceRecord> all(others.rbegin(), others.rend());
+  for (PieceRecord& one :
+       state.from_database([&](SQLite::Database& database) { return app::newest(database, count); }, {}))
+    all.push_back(std::move(one));
+  std::set<std::string> seen;
+  std::erase_if(all, [&](const PieceRecord& one) { return !seen.insert(one.id).second; });
+  all.resize(std::min(all.size(), count));
+  last = {version, count, all};
+  return all;
+}
+
+std::size_t PieceLog::count_since(const std::string& time_utc, const std::string& operator_name) const {
+  State& state = *state_;
+  unsigned long version = 0;
+  {
+    const std::scoped_lock lock(state.held.mutex);
+    version = state.held.version;
+  }
+  auto& last = state.count;
+  const auto question = std::pair(time_utc, operator_name);
+  if (last.answer && last.version == version && last.question == question) return *last.answer;
+  std::set<std::string> others;
+  for (const PieceRecord& one : state.not_in_database())
+    if (one.time_utc >= time_utc && (operator_name.empty() || one.operator_name == operator_name))
+      others.insert(one.id);
+  const std::size_t total = state.from_database(
+      [&](SQLite::Database& database) {
+        const auto in_both = static_cast<std::size_t>(
+            std::count_if(others.begin(), others.end(), [&](const std::string& id) { return has(database, id); }));
+        return app::count_since(database, time_utc, operator_name) + others.size() - in_both;
+      },
+      others.size());
+  last = {version, question, total};
+  return total;
+}
+
+bool PieceLog::flush(double seconds) {
+  std::unique_lock lock(state_->held.mutex);
+  return state_->held.changed.wait_for(lock, std::chrono::duration<double>(seconds),
+                                       [this] { return state_->held.memory.empty(); });
+}
+
+bool PieceLog::merge(double seconds) {
+  HeldPieces& held = state_->held;
+  std::unique_lock lock(held.mutex);
+  const unsigned long mine = ++held.asked;
+  held.wake.notify_all();
+  return held.changed.wait_for(lock, std::chrono::duration<double>(seconds), [&] { return held.answered >= mine; }) &&
+         held.trouble.kind == LogTrouble::Kind::none && held.memory.empty() && held.journalled.empty();
+}
 
 std::filesystem::path log_file(const std::filesystem::path& station_file) {
   return station_file.parent_path() / "pieces.sqlite";

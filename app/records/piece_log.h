@@ -11,28 +11,42 @@
 
 namespace app {
 
+struct PieceLogOptions {
+  std::size_t journal_pieces = 5000;  // at most in the journal; more wait in memory, and that is said
+  int busy_ms = 1000;                 // waiting for another program's lock
+  double first_retry_s = 1.0;         // after a failure; each further one doubles it
+  double longest_retry_s = 60.0;
+};
+
 // Every piece is on disk, in the database or, while that cannot be written, in a bounded journal beside it that is
 // merged when the trouble ends. All of it on the caller's thread but for the writing.
 class PieceLog {
  public:
   // Opens or makes the database; a fault is in trouble(), and the journal serves meanwhile.
-  explicit PieceLog(std::filesystem::path file);
+  explicit PieceLog(std::filesystem::path file, const PieceLogOptions& options = {});
   ~PieceLog();
   PieceLog(const PieceLog&) = delete;
   PieceLog& operator=(const PieceLog&) = delete;
 
-  // Hands the piece over; returns at once.
+  // Hands the piece over; returns at once. Gives it its id, and the time where it has none.
   void keep(PieceRecord record);
   // Pieces handed over that are not yet on disk.
   std::size_t waiting() const;
   // What is wrong with keeping, in the operator's words; empty while all is well.
   std::string trouble() const;
+  // trouble() stands on the screen: only then is a damaged database put aside (renamed, never deleted) and a new one
+  // begun.
+  void trouble_shown();
+  // Damaged databases that lie put aside.
+  std::vector<std::filesystem::path> put_aside() const;
   // The newest first, at most `count`, also those that only the journal has.
   std::vector<PieceRecord> newest(std::size_t count) const;
   // Pieces since a time (UTC, as in a record), of one operator; an empty name is everybody.
   std::size_t count_since(const std::string& time_utc, const std::string& operator_name) const;
   // Waits until all is on disk, at most so long. False: something still waits.
   bool flush(double seconds);
+  // Tries the database at once instead of when its time has come. Whether it has every piece then.
+  bool merge(double seconds);
 
  private:
   struct State;

@@ -1,0 +1,35 @@
+#include "app/records/piece_fields.h"
+
+namespace app {
+
+std::string_view notice_name(CycleNotice notice) {
+  switch (notice) {
+    case CycleNotice::none:
+      break;
+    case CycleNotice::hoop_shifted:
+      return "hoop_shifted";
+    case CycleNotice::cloth_slipped:
+      return "cloth_slipped";
+    case CycleNotice::ring_over_sticker:
+      return "ring_over_sticker";
+    case CycleNotice::wrong_sticker:
+      return "wrong_sticker";
+    case CycleNotice::second_sticker:
+      return "second_sticker";
+    case CycleNotice::hoop_reversed:
+      return "hoop_reversed";
+    case CycleNotice::wrong_hoop:
+      return "wrong_hoop";
+  }
+  return "none";
+}
+
+std::optional<CycleNotice> notice_called(std::string_view name) {
+  for (int i = 0; i < kCycleNoticeCount; ++i) {
+    const auto one = static_cast<CycleNotice>(i);
+    if (notice_name(one) == name) return one;
+  }
+  return std::nullopt;
+}
+
+}  // namespace app

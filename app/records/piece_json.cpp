@@ -1,0 +1,34 @@
+#include "app/records/piece_json.h"
+
+#include <limits>
+#include <nlohmann/json.hpp>
+
+#include "app/records/piece_fields.h"
+
+namespace app {
+
+std::string piece_json(const PieceRecord& record) {
+  nlohmann::ordered_json out;
+  each_field(record, [&](std::string_view name, const auto& value) { out[std::string(name)] = value; });
+  // Names that are no UTF-8 must not cost the piece.
+  return out.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace);
+}
+
+std::optional<PieceRecord> piece_from_json(std::string_view line) {
+  try {
+    const auto in = nlohmann::json::parse(line);
+    PieceRecord out;
+    each_field(out, [&](std::string_view name, auto& value) {
+      const auto& found = in.at(std::string(name));
+      if constexpr (std::is_same_v<std::remove_cvref_t<decltype(value)>, double>)
+        value = found.is_null() ? std::numeric_limits<double>::quiet_NaN() : found.template get<double>();
+      else
+        found.get_to(value);
+    });
+    return out;
+  } catch (const nlohmann::json::exception&) {
+    return std::nullopt;
+  }
+}
+
+}  // namespace app

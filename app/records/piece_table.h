@@ -1,0 +1,35 @@
+// The table of pieces in its database. Every function throws SQLite::Exception.
+#pragma once
+
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include <cstddef>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "app/records/piece_record.h"
+
+namespace app {
+
+// Opened or made, its schema brought up to date (NewerSchema where that cannot be). What is committed is on disk when
+// the commit returns. Waits so long for another program's lock.
+SQLite::Database open_to_write(const std::filesystem::path& file, int busy_ms);
+// Never waits long, changes nothing.
+SQLite::Database open_to_read(const std::filesystem::path& file);
+
+// All or none; a piece whose id is there stays as it is.
+void insert(SQLite::Database& database, const std::vector<PieceRecord>& pieces);
+
+// In the order in which they were hooped, the newest first.
+std::vector<PieceRecord> newest(SQLite::Database& database, std::size_t count);
+std::size_t count_since(SQLite::Database& database, const std::string& time_utc, const std::string& operator_name);
+bool has(SQLite::Database& database, const std::string& id);
+
+// Reads it all. Throws with the code SQLITE_CORRUPT for a damaged one.
+void check_whole(SQLite::Database& database);
+// Closing it will change nothing in its files: for a damaged one.
+void close_as_it_is(SQLite::Database& database);
+bool says_damaged(const SQLite::Exception& error);
+
+}  // namespace app

@@ -1,0 +1,153 @@
+// Pieces kept on disk while all is well: what is kept, and in what form.
+#include <SQLiteCpp/SQLiteCpp.h>
+
+#include <array>
+#include <cmath>
+#include <regex>
+
+#include "app/records/migrations.h"
+#include "app/records/piece_fields.h"
+#include "app/records/piece_json.h"
+#include "app/records/piece_log.h"
+#include "app/records/piece_table.h"
+#include "tests/app/error_of.h"
+#include "tests/app/sample_piece.h"
+#include "tests/catch.h"
+#include "tests/temporary_folder.h"
+
+using sample::numbers;
+using sample::piece;
+using Numbers = std::vector<int>;
+
+TEST_CASE("a piece comes back from the log with all that was kept", "[records]") {
+  const TemporaryFolder folder;
+  const auto file = app::log_file(folder.path / "station.toml");
+  {
+    app::PieceLog log(file);
+    log.keep(piece(1));
+    REQUIRE(log.flush(10.0));
+    CHECK(log.waiting() == 0);
+    CHECK(log.trouble().empty());
+  }
+  const app::PieceLog log(file);
+  const auto all = log.newest(10);
+  REQUIRE(all.size() == 1);
+  // A random UUID as RFC 9562 writes it: version 4, variant 10.
+  CHECK(std::regex_match(all[0].id, std::regex("[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")));
+  app::PieceRecord expected = piece(1);
+  expected.id = all[0].id;
+  CHECK(app::piece_json(all[0]) == app::piece_json(expected));
+  CHECK(all[0].piece.notice == app::CycleNotice::cloth_slipped);
+  CHECK_THAT(all[0].piece.reading.offset_x_mm, WithinAbs(-1.0 / 3.0, 0.0));
+  CHECK_THAT(all[0].piece.phase_s[app::kPhaseCount - 1], WithinAbs(0.5 + app::kPhaseCount, 0.0));
+}
+
+TEST_CASE("a piece without a time gets one that sorts as text", "[records]") {
+  const TemporaryFolder folder;
+  app::PieceLog log(folder.path / "pieces.sqlite");
+  app::PieceRecord one = piece(1);
+  one.time_utc.clear();
+  log.keep(one);
+  CHECK(std::regex_match(log.newest(1).at(0).time_utc, std::regex(R"(20\d\d-\d\d-\d\dT\d\d:\d\d:\d\dZ)")));
+}
+
+TEST_CASE("the newest pieces come first, and counts are by time and operator", "[records]") {
+  const TemporaryFolder folder;
+  app::PieceLog log(folder.path / "pieces.sqlite");
+  log.keep(piece(3, "Ada"));
+  log.keep(piece(1, "Ada"));  // the clock was put back
+  log.keep(piece(2, "Ben"));
+  CHECK(numbers(log.newest(10)) == Numbers{2, 1, 3});
+  REQUIRE(log.flush(10.0));
+  CHECK(numbers(log.newest(10)) == Numbers{2, 1, 3});
+  CHECK(numbers(log.newest(2)) == Numbers{2, 1});
+  CHECK(log.count_since("2026-01-31T12:00:12Z", "") == 2);
+  CHECK(log.count_since("2026-01-31T12:00:12Z", "Ada") == 1);
+  CHECK(log.count_since("2026-02-01", "") == 0);
+  log.keep(piece(4, "Ada"));
+  CHECK(log.count_since("2026-01-31", "Ada") == 3);
+}
+
+TEST_CASE("a line of the journal says the same as its piece, and half a line says nothing", "[records]") {
+  app::PieceRecord one = piece(5);
+  one.id = "some-id";
+  const std::string line = app::piece_json(one);
+  CHECK(line.find('\n') == std::string::npos);
+  REQUIRE(app::piece_from_json(line));
+  CHECK(app::piece_json(*app::piece_from_json(line)) == line);
+  for (std::size_t i = 0; i < line.size(); ++i) CHECK_FALSE(app::piece_from_json(line.substr(0, i)));
+  CHECK_FALSE(app::piece_from_json("{}"));
+}
+
+// Guarantees: whatever a piece holds, it is kept, and no other has to wait for it.
+TEST_CASE("values that are no numbers and names that are no text do not cost the piece", "[records]") {
+  const TemporaryFolder folder;
+  app::PieceLog log(folder.path / "pieces.sqlite");
+  app::PieceRecord odd = piece(1, "\xff\xfe");
+  odd.piece.reading.rotation_deg = std::nan("");
+  odd.piece.reading.u_offset_mm = HUGE_VAL;
+  const auto back = app::piece_from_json(app::piece_json(odd));
+  REQUIRE(back);
+  CHECK(std::isnan(back->piece.reading.rotation_deg));
+  log.keep(odd);
+  log.keep(piece(2));
+  REQUIRE(log.merge(10.0));
+  CHECK(numbers(log.newest(5)) == Numbers{2, 1});
+  CHECK(std::isnan(log.newest(5).at(1).piece.reading.rotation_deg));
+}
+
+TEST_CASE("every notice has a name of its own on disk", "[records]") {
+  for (int i = 0; i < app::kCycleNoticeCount; ++i) {
+    const auto notice = static_cast<app::CycleNotice>(i);
+    CHECK(app::notice_called(app::notice_name(notice)) == notice);
+  }
+  CHECK_FALSE(app::notice_called("something else"));
+}
+
+TEST_CASE("the database is one that survives a power cut, with a column for each field", "[records]") {
+  const TemporaryFolder folder;
+  const auto file = folder.path / "pieces.sqlite";
+  SQLite::Database database = app::open_to_write(file, 100);
+  CHECK(database.execAndGet("PRAGMA journal_mode").getString() == "wal");
+  CHECK(database.execAndGet("PRAGMA synchronous").getInt() == 2);  // FULL
+  CHECK(database.execAndGet("PRAGMA foreign_keys").getInt() == 1);
+  CHECK(database.execAndGet("PRAGMA user_version").getInt() == 1);
+  std::string columns = "seq", fields = "seq";
+  SQLite::Statement rows(database, "SELECT name FROM pragma_table_info('piece') WHERE name <> 'seq'");
+  while (rows.executeStep()) columns += " " + rows.getColumn(0).getString();
+  const app::PieceRecord any;
+  app::each_field(any, [&](std::string_view name, const auto&) { fields += " " + std::string(name); });
+  const auto sorted = [](const std::string& words) {
+    std::vector<std::string> list;
+    for (std::size_t at = 0, end = 0; end != std::string::npos; at = end + 1) {
+      end = words.find(' ', at);
+      list.push_back(words.substr(at, end - at));
+    }
+    std::sort(list.begin(), list.end());
+    return list;
+  };
+  CHECK(sorted(columns) == sorted(fields));
+}
+
+TEST_CASE("steps of the schema are taken once and wholly", "[records][migrations]") {
+  const TemporaryFolder folder;
+  SQLite::Database database((folder.path / "some.sqlite").string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+  const auto version = [&] { return database.execAndGet("PRAGMA user_version").getInt(); };
+  const std::array<const char*, 1> first{"CREATE TABLE a (x INTEGER) STRICT; INSERT INTO a VALUES (1);"};
+  const std::array<const char*, 3> later{first[0], "ALTER TABLE a ADD COLUMN y INTEGER NOT NULL DEFAULT 7;",
+                                         "CREATE TABLE b (x INTEGER) STRICT;"};
+  app::migrate(database, first);
+  app::migrate(database, first);
+  CHECK(version() == 1);
+  app::migrate(database, later);
+  CHECK(version() == 3);
+  CHECK(database.execAndGet("SELECT sum(y) FROM a").getInt() == 7);
+  CHECK_THROWS_AS(app::migrate(database, first), app::NewerSchema);
+
+  // The second half of the step fails: its first half is not there either.
+  const std::array<const char*, 4> faulty{later[0], later[1], later[2],
+                                          "CREATE TABLE c (x INTEGER); CREATE TABLE a (x);"};
+  CHECK_THROWS_AS(app::migrate(database, faulty), SQLite::Exception);
+  CHECK(version() == 3);
+  CHECK_FALSE(database.tableExists("c"));
+}
