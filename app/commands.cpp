@@ -41,6 +41,7 @@ int parsed_run(int argc, char** argv) {
            add_prove_command,
            add_measure_command,
            add_render_command,
+           add_screens_command,
            add_cameras_command,
        })
     add(program, chosen);

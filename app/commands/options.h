@@ -20,6 +20,7 @@ void add_station_command(CLI::App& program, Chosen& chosen);
 void add_guide_command(CLI::App& program, Chosen& chosen);
 void add_measure_command(CLI::App& program, Chosen& chosen);
 void add_render_command(CLI::App& program, Chosen& chosen);
+void add_screens_command(CLI::App& program, Chosen& chosen);
 void add_prove_command(CLI::App& program, Chosen& chosen);
 void add_cameras_command(CLI::App& program, Chosen& chosen);
 void add_hoop_command(CLI::App& program, Chosen& chosen);

@@ -1,6 +1,7 @@
 #include "app/hoops/name_entry.h"
 
 #include <algorithm>
+#include <initializer_list>
 
 #include "app/names.h"
 
@@ -19,12 +20,48 @@ void NameEntry::erase_last() {
   if (!text_.empty()) text_.pop_back();
 }
 
-std::vector<std::vector<std::string>> keyboard_rows(bool capitals) {
-  std::vector<std::vector<std::string>> rows;
-  for (std::string_view row : {"1234567890", "qwertyuiop", "asdfghjkl-", "zxcvbnm.,/"}) {
+namespace {
+
+using Rows = std::vector<std::vector<std::string>>;
+
+Rows rows_of(std::initializer_list<std::string_view> lines, bool capitals) {
+  Rows rows;
+  for (std::string_view line : lines) {
     rows.emplace_back();
-    for (const char c : row)
+    for (const char c : line)
       rows.back().emplace_back(1, capitals && c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c);
+  }
+  return rows;
+}
+
+struct Accent {
+  const char* small;
+  const char* capital;
+};
+
+constexpr Accent kAccents[] = {
+    {"ä", "Ä"}, {"ö", "Ö"}, {"ü", "Ü"}, {"ß", "ß"}, {"é", "É"}, {"è", "È"}, {"ê", "Ê"}, {"ë", "Ë"},
+    {"á", "Á"}, {"à", "À"}, {"â", "Â"}, {"ã", "Ã"}, {"å", "Å"}, {"æ", "Æ"}, {"ą", "Ą"}, {"ç", "Ç"},
+    {"ć", "Ć"}, {"č", "Č"}, {"ę", "Ę"}, {"ě", "Ě"}, {"í", "Í"}, {"î", "Î"}, {"ï", "Ï"}, {"ł", "Ł"},
+    {"ñ", "Ñ"}, {"ń", "Ń"}, {"ó", "Ó"}, {"ô", "Ô"}, {"õ", "Õ"}, {"ø", "Ø"}, {"œ", "Œ"}, {"ř", "Ř"},
+    {"ś", "Ś"}, {"š", "Š"}, {"ú", "Ú"}, {"ù", "Ù"}, {"ů", "Ů"}, {"ý", "Ý"}, {"ż", "Ż"}, {"ž", "Ž"},
+};
+
+}  // namespace
+
+Rows keyboard_rows(bool capitals) {
+  return rows_of({"1234567890", "qwertyuiop", "asdfghjkl-", "zxcvbnm.,/"}, capitals);
+}
+
+Rows narrow_keyboard_rows(bool capitals) {
+  return rows_of({"1234567", "890-.,/", "abcdefg", "hijklmn", "opqrstu", "vwxyz'&"}, capitals);
+}
+
+Rows accent_rows(bool capitals, std::size_t columns) {
+  Rows rows;
+  for (const Accent& accent : kAccents) {
+    if (rows.empty() || rows.back().size() == columns) rows.emplace_back();
+    rows.back().emplace_back(capitals ? accent.capital : accent.small);
   }
   return rows;
 }

@@ -23,4 +23,9 @@ class NameEntry {
 // The rows of the screen's keyboard, a letter a key.
 std::vector<std::vector<std::string>> keyboard_rows(bool capitals);
 
+// The same letters and signs in seven columns, in the order of the alphabet, for a narrow screen.
+std::vector<std::vector<std::string>> narrow_keyboard_rows(bool capitals);
+// Letters with accents, as people's names in Europe have them, in lines of `columns` keys.
+std::vector<std::vector<std::string>> accent_rows(bool capitals, std::size_t columns);
+
 }  // namespace app

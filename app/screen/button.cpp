@@ -2,16 +2,20 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <utility>
 
 #include "app/screen/symbols.h"
+#include "app/screen/text_block.h"
 
 namespace app {
 namespace {
 
 constexpr double kRadius_mm = 1.6;
 constexpr double kLabel_mm = 3.4;
+constexpr double kDetail_mm = 2.5;
 constexpr double kPad_mm = 2.0;
+constexpr double kSign_mm = 2.4;
 
 bool inside(const SDL_FRect& r, SDL_FPoint p) { return p.x >= r.x && p.x < r.x + r.w && p.y >= r.y && p.y < r.y + r.h; }
 
@@ -45,6 +49,34 @@ void draw_label(Text& text, const Scale& scale, const SDL_FRect& room, const std
   }
 }
 
+// Label and detail of a list's entry, in the middle of the height.
+void draw_entry(Text& text, const Scale& scale, SDL_FRect room, const Button& button) {
+  const Colour colour = button.enabled ? theme::kText : theme::kTextQuiet;
+  if (!button.note.empty()) {
+    const TextStyle small = text.fitted({Weight::bold, scale.text_mm(kDetail_mm)}, button.note, 0.4F * room.w);
+    const float height = static_cast<float>(small.height_px);
+    text.draw_right(small, {room.x + room.w, room.y + (room.h + height) / 2.0F}, button.note, colour);
+    room.w -= text.width(small, button.note) + scale.mm(kPad_mm);
+  }
+  const float title = scale.mm(1.35 * kLabel_mm);
+  const float line = scale.mm(1.75 * kDetail_mm);
+  const TextStyle bold{Weight::bold, scale.text_mm(kLabel_mm)};
+  if (button.detail.empty()) {
+    const float top = room.y + (room.h - title) / 2.0F;
+    draw_block(text, bold, {room.x, top, room.w, title}, button.label, colour);
+    return;
+  }
+  const TextStyle small{Weight::regular, scale.text_mm(kDetail_mm)};
+  const auto lines = static_cast<float>(text.wrap(small, button.detail, room.w).size());
+  const float gap = scale.mm(1.4);
+  const float left_over = std::max(0.0F, room.h - title - gap - lines * line + scale.mm(0.4 * kDetail_mm));
+  room.y += left_over / 2.0F;
+  room.h -= left_over / 2.0F;
+  draw_block(text, bold, {room.x, room.y, room.w, title}, button.label, colour);
+  draw_block(text, small, {room.x, room.y + title + gap, room.w, room.h - title - gap}, button.detail,
+             button.enabled ? theme::kTextQuiet : theme::kText);
+}
+
 void draw_one(Canvas& canvas, Text& text, const Scale& scale, const Button& button, bool focused, bool pressed) {
   const float radius = scale.mm(kRadius_mm);
   const float line = scale.mm(0.5);
@@ -59,12 +91,20 @@ void draw_one(Canvas& canvas, Text& text, const Scale& scale, const Button& butt
   SDL_FRect room{button.area.x + pad, button.area.y + pad / 2.0F, button.area.w - 2.0F * pad, button.area.h - pad};
   // A pressed button gives way under the finger.
   if (pressed) room.y += scale.mm(0.6);
-  if (button.selected) {
-    const float sign = scale.mm(2.4);
-    draw_tick(canvas, {room.x + sign, room.y + room.h / 2.0F}, sign, theme::kWithin, theme::kPanel);
+  room.x += button.picture_px;
+  room.w -= button.picture_px;
+  if (button.selected || button.bad) {
+    const float sign = scale.mm(kSign_mm);
+    const SDL_FPoint at{room.x + sign, room.y + room.h / 2.0F};
+    if (button.bad) {
+      draw_notice_sign(canvas, at, sign, theme::kTrouble, theme::kPanel);
+    } else {
+      draw_tick(canvas, at, sign, theme::kWithin, theme::kPanel);
+    }
     room.x += 2.0F * sign + pad / 2.0F;
     room.w -= 2.0F * sign + pad / 2.0F;
   }
+  if (button.row) return draw_entry(text, scale, room, button);
   draw_label(text, scale, room, button.label,
              light            ? theme::kGround
              : button.enabled ? theme::kText
@@ -121,6 +161,32 @@ void Buttons::move_focus(int steps) {
   focus_ = ids[static_cast<std::size_t>(index)];
 }
 
+void Buttons::move_focus(int dx, int dy) {
+  const Button* from = find(focus_);
+  const Button* best = nullptr;
+  float best_way = 0.0F;
+  for (const Button& to : buttons_) {
+    if (from == nullptr || !to.enabled || to.id == from->id) continue;
+    const auto along = [&](const SDL_FRect& r) { return dx != 0 ? std::pair(r.x, r.w) : std::pair(r.y, r.h); };
+    const auto across = [&](const SDL_FRect& r) { return dx != 0 ? std::pair(r.y, r.h) : std::pair(r.x, r.w); };
+    const auto [a, a_size] = along(from->area);
+    const auto [b, b_size] = along(to.area);
+    const float way = dx + dy > 0 ? b - (a + a_size) : a - (b + b_size);
+    if (way < -1.0F) continue;
+    const auto [c, c_size] = across(from->area);
+    const auto [d, d_size] = across(to.area);
+    const float aside = std::max({0.0F, d - (c + c_size), c - (d + d_size)});
+    const float off_middle = std::abs(d + d_size / 2.0F - c - c_size / 2.0F);
+    const float length = way + 4.0F * aside + 0.01F * off_middle;
+    if (best == nullptr || length < best_way) {
+      best = &to;
+      best_way = length;
+    }
+  }
+  if (best == nullptr) return move_focus(dx + dy);
+  focus_ = best->id;
+}
+
 std::optional<int> Buttons::key_pressed(const InputEvent& event) {
   for (const Button& button : buttons_)
     if (button.enabled && button.key != 0 && button.key == event.key) return button.id;
@@ -129,12 +195,16 @@ std::optional<int> Buttons::key_pressed(const InputEvent& event) {
       move_focus(event.shift ? -1 : 1);
       return std::nullopt;
     case SDLK_RIGHT:
-    case SDLK_DOWN:
-      move_focus(1);
+      move_focus(1, 0);
       return std::nullopt;
     case SDLK_LEFT:
+      move_focus(-1, 0);
+      return std::nullopt;
+    case SDLK_DOWN:
+      move_focus(0, 1);
+      return std::nullopt;
     case SDLK_UP:
-      move_focus(-1);
+      move_focus(0, -1);
       return std::nullopt;
     case SDLK_RETURN:
     case SDLK_KP_ENTER:

@@ -27,6 +27,12 @@ struct Button {
   bool selected = false;  // a choice that is on: outlined, with a tick
   bool main = false;      // what is most likely wanted next: light, with dark letters; Enter without focus presses it
   SDL_Keycode key = 0;    // presses it, too; 0 is none
+
+  // An entry of a list: label at the left, below it `detail` in small lines, `note` in small letters at the right.
+  bool row = false;
+  std::string detail, note;
+  bool bad = false;         // has a notice sign
+  float picture_px = 0.0F;  // kept free at the left, for a drawing of its owner's
 };
 
 // Lays the buttons side by side into `row`, equally wide, `gap` px apart; their height is the row's.
@@ -35,7 +41,8 @@ void place_in_row(std::span<Button> buttons, const SDL_FRect& row, float gap);
 void place_in_column(std::span<Button> buttons, const SDL_FRect& column, float height, float gap);
 
 // The buttons of one screen. Press: down and up inside the same one; sliding off it lets go. Keyboard: Tab, Shift-Tab
-// and the arrows move the focus (shown only since a key was used), Enter and the space bar press.
+// and the arrows move the focus (shown only since a key was used), Enter and the space bar press. An arrow goes to the
+// nearest button on its side; where there is none, to the next or the one before.
 class Buttons {
  public:
   // Anew with every draw: focus and what is held down stay with the ids.
@@ -49,6 +56,10 @@ class Buttons {
   // The enabled button under a point, px of the output.
   const Button* hit(SDL_FPoint at) const;
   std::optional<int> focus() const { return focus_; }
+  // Also one that comes with the next set().
+  void focus_on(int id) { focus_ = id; }
+  // What is held down is let go of, unpressed.
+  void let_go() { held_.reset(), over_ = false; }
   // Held down just now, and the pointer still on it.
   std::optional<int> pressed() const { return over_ ? held_ : std::nullopt; }
 
@@ -56,6 +67,7 @@ class Buttons {
   const Button* find(std::optional<int> id) const;
   std::optional<int> key_pressed(const InputEvent& event);
   void move_focus(int steps);
+  void move_focus(int dx, int dy);
 
   std::vector<Button> buttons_;
   std::optional<int> focus_, held_;

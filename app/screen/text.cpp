@@ -191,8 +191,14 @@ TextStyle Text::fitted(TextStyle style, std::string_view utf8, float width_px) {
   if (wide > width_px) {
     const double height = std::max(0.6, static_cast<double>(width_px / wide)) * style.height_px;
     style.height_px = static_cast<int>(height);
+    if (width(style, utf8) > width_px) did_not_fit(utf8);
   }
   return style;
+}
+
+void Text::did_not_fit(std::string_view utf8) {
+  constexpr std::size_t kKept = 20;
+  if (unfit_.size() < kKept) unfit_.emplace_back(utf8);
 }
 
 }  // namespace app

@@ -9,8 +9,10 @@
 #include <memory>
 #include <optional>
 #include <stdexcept>
+#include <string>
 #include <string_view>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 #include "app/screen/theme.h"
@@ -54,6 +56,11 @@ class Text {
   // The largest height up to style's at which the text is no wider than width_px, not below 60 %.
   TextStyle fitted(TextStyle style, std::string_view utf8, float width_px);
 
+  // Texts that did not fit where they were to stand, although made smaller, since the last call; a few at most. A
+  // screen with one is a fault, which tests look for.
+  void did_not_fit(std::string_view utf8);
+  std::vector<std::string> take_unfit() { return std::exchange(unfit_, {}); }
+
   // Base line to base line, px.
   static float line_pitch(const TextStyle& style) { return 1.75F * static_cast<float>(style.height_px); }
 
@@ -68,6 +75,7 @@ class Text {
   std::map<Weight, std::filesystem::path> files_;
   std::map<Weight, double> em_per_digit_height_;
   std::map<TextStyle, std::unique_ptr<Face>> faces_;
+  std::vector<std::string> unfit_;
 };
 
 }  // namespace app

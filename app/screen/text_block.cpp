@@ -44,6 +44,7 @@ float draw_all(Text& text, TextStyle style, const SDL_FRect& area, std::vector<s
     paragraphs.resize(kept);
     paragraphs.push_back(left_out);
   }
+  if (!fits(text, style, area, paragraphs, gap)) text.did_not_fit(paragraphs.front());
   float top = area.y;
   float bottom = area.y;
   for (std::string_view paragraph : paragraphs) {

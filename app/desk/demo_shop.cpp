@@ -1,0 +1,144 @@
+#include "app/desk/demo_shop.h"
+
+#include <unistd.h>
+
+#include <chrono>
+#include <ctime>
+#include <system_error>
+#include <utility>
+
+#include "app/format.h"
+#include "app/hoops/hoop_store.h"
+#include "app/places.h"
+#include "app/render/demo_station.h"
+#include "app/render/random.h"
+#include "calib/files.h"
+
+namespace app {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr int kPieces = 34;
+constexpr std::uint64_t kSeed = 11;
+
+fs::path new_folder() {
+  std::string name = (fs::temp_directory_path() / "hoopgauge-demo.XXXXXX").string();
+  if (::mkdtemp(name.data()) == nullptr)
+    throw calib::FileError(name + ": the folder for the demonstration cannot be made");
+  return name;
+}
+
+Job job(std::string name, std::string hoop, std::vector<int> stickers, int pieces) {
+  Job made;
+  made.name = std::move(name);
+  made.hoop = std::move(hoop);
+  made.stickers = std::move(stickers);
+  made.pieces = pieces;
+  return made;
+}
+
+std::vector<Job> demo_jobs() {
+  std::vector<Job> all{
+      job("Demo aprons, pocket", "demo 130 x 180", {}, 40), job("Demo caps, front", "demo 110 x 110", {3}, 12),
+      job("Demo shirts, left chest", "demo 130 x 180", {0, 1, 2, 3, 4, 5}, 60), job("Demo towels, corner", "", {}, 0)};
+  all[0].ticket = 500;
+  all[1].tolerance = {1.5, 0.5};
+  all[2].ticket = 501;
+  all[2].design_mm = cv::Size2d(90.0, 70.0);
+  all[2].note = "The pocket's edge is the line for the sticker.";
+  return all;
+}
+
+std::string utc(std::time_t time) {
+  std::tm parts{};
+  ::gmtime_r(&time, &parts);
+  char text[32];
+  std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &parts);
+  return text;
+}
+
+// Invented: how far the pieces lie off is drawn from a bell curve of 1.2 mm and 0.4 degrees.
+PieceRecord piece(int number, std::time_t time, Random& random) {
+  PieceRecord record;
+  record.time_utc = utc(time);
+  record.operator_name = number % 3 == 0 ? "Operator B" : "Operator A";
+  record.job = "Demo shirts, left chest";
+  record.hoop = "demo 130 x 180";
+  record.tolerance_mm = Tolerance{}.offset_mm;
+  record.tolerance_deg = Tolerance{}.rotation_deg;
+  record.source = "invented";
+  record.piece.number = number;
+  record.piece.reading.offset_x_mm = 0.3 + 1.2 * random.normal();
+  record.piece.reading.offset_y_mm = -0.2 + 1.2 * random.normal();
+  record.piece.reading.rotation_deg = 0.4 * random.normal();
+  record.piece.reading.u_offset_mm = 0.05;
+  record.piece.reading.u_rotation_deg = 0.03;
+  record.piece.sticker = number % 6;
+  record.piece.readings = 9;
+  record.piece.taken = true;
+  return record;
+}
+
+}  // namespace
+
+DemoShop::DemoShop(const std::string& language) : folder_(new_folder()) {
+  const vision::Station station = demo_station();
+  const fs::path station_file = folder_ / "station.toml";
+  try {
+    calib::save_station(station, station_file);
+    HoopStore hoops(hoop_folder(station_file));
+    for (const vision::Hoop& hoop : demo_hoops()) hoops.save(hoop, false);
+    const JobStore jobs(job_folder(station_file));
+    for (const Job& one : demo_jobs()) jobs.save(one);
+    Crew crew(crew_file(station_file));
+    for (const auto& [name, badge] : {std::pair{"Operator A", 480}, {"Operator B", 481}, {"Operator C", 0}})
+      crew.add({name, badge != 0 ? std::optional(badge) : std::nullopt});
+  } catch (...) {
+    std::error_code ignored;
+    fs::remove_all(folder_, ignored);
+    throw;
+  }
+  const vision::Hoop hoop = demo_hoops().front();
+  std::vector<vision::Hoop> others = demo_hoops();
+  others.erase(others.begin());
+  reader_ = std::make_shared<HoopReader>(station, hoop, std::move(others));
+  desk_ = std::make_unique<Desk>(DeskParts{station, hoop, demo_hoops(), station_file, reader_});
+  Settings settings = desk_->settings();
+  settings.language = language;
+  desk_->set(settings);
+  furnish();
+}
+
+DemoShop::~DemoShop() {
+  desk_.reset();
+  std::error_code ignored;
+  fs::remove_all(folder_, ignored);
+}
+
+void DemoShop::furnish() {
+  desk_->choose_operator("Operator A");
+  desk_->choose_job("Demo shirts, left chest");
+  Random random(kSeed);
+  const std::time_t now = std::time(nullptr);
+  for (int i = 0; i < kPieces; ++i) desk_->log().keep(piece(i + 1, now - (kPieces - i) * 95, random));
+  desk_->log().flush(5.0);
+  desk_->health.source = "rendered station";
+  desk_->take_sounds();
+}
+
+void DemoShop::next_frame() {
+  if (!source_)
+    source_ = std::make_unique<RenderedSource>(demo_station(), demo_hoops().front(), demo_camera_place(), 0.0, kSeed);
+  Measured measured;
+  measured.frame = *source_->next();
+  measured.arrived = Clock::now();
+  measured.result = reader_->read(measured.frame.grey);
+  measured.measuring_ms = std::chrono::duration<double, std::milli>(Clock::now() - measured.arrived).count();
+  measured.other_hoop = reader_->other_hoop();
+  measuring_ms_ += ((++desk_->health.frames == 1 ? 1.0 : 0.1)) * (measured.measuring_ms - measuring_ms_);
+  desk_->health.measuring_ms = measuring_ms_;
+  desk_->see(std::move(measured));
+}
+
+}  // namespace app
