@@ -90,11 +90,13 @@ void Shell::handle(const WindowEvents& events) {
 void Shell::handle(const InputEvent& event) {
   StationView& view = *views_[static_cast<std::size_t>(desk_.view())];
   const bool key = event.kind == InputEvent::Kind::key;
-  if (key && (event.key == SDLK_ESCAPE || (event.key == SDLK_q && !view.wants_text()))) {
+  const bool all_keys = view.wants_text() || view.wants_keys();
+  if (key && (event.key == SDLK_ESCAPE || (event.key == SDLK_q && !all_keys))) {
+    if (view.go_back(desk_)) return;
     if (desk_.view() == ViewId::work) return desk_.leave(Leave::end);
     return desk_.back();
   }
-  if (!view.wants_text() && pedal_.handle(event, desk_.settings().pedal_key, now_s())) return;
+  if (!all_keys && pedal_.handle(event, desk_.settings().pedal_key, now_s())) return;
   view.handle(event, desk_);
 }
 
