@@ -1,10 +1,11 @@
 // Where every other view is reached from.
-#include <algorithm>
-#include <array>
+#include <string>
+#include <utility>
+#include <vector>
 
-#include "app/format.h"
 #include "app/screen/notice.h"
 #include "app/views/page_view.h"
+#include "app/views/view_words.h"
 #include "app/words/words.h"
 
 namespace app {
@@ -97,15 +98,12 @@ class MenuView : public PageView {
 
   void leave_asking(Desk& desk, Leave how, const char* question, const char* yes) {
     if (!would_be_lost(desk)) return desk.leave(how);
-    ask({question, tr("The held reading is lost then: the piece in hand is not recorded."), yes,
-         [how](Desk& d) { d.leave(how); }});
+    ask({question, held_reading_lost(), yes, [how](Desk& d) { d.leave(how); }});
   }
 
   void ask_end(const Desk& desk) {
-    ask({tr("End the program?"),
-         would_be_lost(desk) ? tr("The held reading is lost then: the piece in hand is not recorded.")
-                             : tr("What was recorded stays."),
-         tr("End"), [](Desk& d) { d.leave(Leave::end); }});
+    ask({tr("End the program?"), would_be_lost(desk) ? held_reading_lost() : tr("What was recorded stays."), tr("End"),
+         [](Desk& d) { d.leave(Leave::end); }});
   }
 };
 
