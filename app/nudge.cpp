@@ -3,28 +3,35 @@
 #include <cmath>
 #include <cstdio>
 
+#include "app/format.h"
+#include "app/units.h"
+#include "app/words/words.h"
+
 namespace app {
 namespace {
 
-std::string digits(double value, int decimals) {
-  char text[32];
-  std::snprintf(text, sizeof text, "%.*f", decimals, std::abs(value));
-  return text;
-}
+struct SlideWords {
+  const char *caption, *sentence;
+};
+constexpr SlideWords kRight{noop("Slide right"), noop("slide %s right")};
+constexpr SlideWords kLeft{noop("Slide left"), noop("slide %s left")};
+constexpr SlideWords kAway{noop("Slide away from you"), noop("slide %s away from you")};
+constexpr SlideWords kToward{noop("Slide toward you"), noop("slide %s toward you")};
 
-Instruction slide(double shown, int decimals, const char* positive, const char* negative) {
+Instruction slide(double shown, int decimals, Units units, const SlideWords& positive, const SlideWords& negative,
+                  const char* nothing) {
   Instruction i;
   i.shown = shown;
-  i.digits = digits(shown, decimals);
-  i.unit = "mm";
+  i.digits = number(std::abs(shown), decimals);
+  i.unit = unit_word(units);
   if (shown == 0.0) {
-    i.caption = "On the line";
-    i.sentence = std::string("no need to slide ") + positive + " or " + negative;
+    i.caption = tr("On the line");
+    i.sentence = tr(nothing);
     return i;
   }
-  const std::string way = shown > 0.0 ? positive : negative;
-  i.caption = "Slide " + way;
-  i.sentence = "slide " + i.digits + " mm " + way;
+  const SlideWords& words = shown > 0.0 ? positive : negative;
+  i.caption = tr(words.caption);
+  i.sentence = format(tr(words.sentence), (i.digits + " " + i.unit).c_str());
   return i;
 }
 
@@ -49,39 +56,43 @@ void WithinTolerance::update(const vision::Reading& reading, const Tolerance& to
 }
 
 double SteadyNumber::show(double value) {
-  const double size = std::abs(value);
-  const bool whole = size >= (step_ < 1.0 ? 9.95 : 9.7);
-  const double step = whole ? 1.0 : 0.1;
-  if (shown_before_ && step == step_ && std::abs(value - shown_) <= 0.75 * step) return shown_;
+  const double coarse_step = std::pow(10.0, -coarse_), fine_step = std::pow(10.0, -fine_);
+  // To coarse steps where the fine ones would show the limit; back with room to spare.
+  const double limit = decimals_ == fine_ ? fine_below_ - 0.5 * fine_step : fine_below_ - 0.3 * coarse_step;
+  const int decimals = std::abs(value) >= limit ? coarse_ : fine_;
+  const double step = std::pow(10.0, -decimals);
+  if (shown_before_ && decimals == decimals_ && std::abs(value - shown_) <= 0.75 * step) return shown_;
   shown_before_ = true;
-  step_ = step;
-  // Tenths are divided, not multiplied, so that 3.2 is the double nearest to 3.2.
-  shown_ = whole ? std::round(value) : std::round(value * 10.0) / 10.0;
+  decimals_ = decimals;
+  // Divided, not multiplied by the step, so that 3.2 is the double nearest to 3.2.
+  const double per_unit = std::pow(10.0, decimals);
+  shown_ = std::round(value * per_unit) / per_unit;
   if (shown_ == 0.0) shown_ = 0.0;  // no minus zero
   return shown_;
 }
 
-Instruction slide_right_instruction(double shown_right_mm, int decimals) {
-  return slide(shown_right_mm, decimals, "right", "left");
+Instruction slide_right_instruction(double shown_right, int decimals, Units units) {
+  return slide(shown_right, decimals, units, kRight, kLeft, noop("no need to slide right or left"));
 }
 
-Instruction slide_away_instruction(double shown_away_mm, int decimals) {
-  return slide(shown_away_mm, decimals, "away from you", "toward you");
+Instruction slide_away_instruction(double shown_away, int decimals, Units units) {
+  return slide(shown_away, decimals, units, kAway, kToward, noop("no need to slide away from you or toward you"));
 }
 
 Instruction turn_instruction(double shown_turn_ccw_deg, int decimals) {
   Instruction i;
   i.shown = shown_turn_ccw_deg;
-  i.digits = digits(shown_turn_ccw_deg, decimals);
+  i.digits = number(std::abs(shown_turn_ccw_deg), decimals);
   i.unit = "°";
   if (shown_turn_ccw_deg == 0.0) {
-    i.caption = "Straight";
-    i.sentence = "no need to turn the cloth";
+    i.caption = tr("Straight");
+    i.sentence = tr("no need to turn the cloth");
     return i;
   }
-  const std::string way = shown_turn_ccw_deg > 0.0 ? "counter-clockwise" : "clockwise";
-  i.caption = "Turn " + way;
-  i.sentence = "turn the cloth " + i.digits + "° " + way;
+  const bool ccw = shown_turn_ccw_deg > 0.0;
+  i.caption = ccw ? tr("Turn counter-clockwise") : tr("Turn clockwise");
+  i.sentence =
+      format(ccw ? tr("turn the cloth %s° counter-clockwise") : tr("turn the cloth %s° clockwise"), i.digits.c_str());
   return i;
 }
 

@@ -6,6 +6,7 @@
 
 #include <string>
 
+#include "app/settings.h"
 #include "vision/geometry.h"
 #include "vision/reading.h"
 
@@ -42,32 +43,39 @@ class WithinTolerance {
   bool turn_ = false;
 };
 
-// A number as shown in the large digits: one decimal below 10, whole above. It follows the value only when that has
-// left the shown step by a quarter of a step, so a value on a step's edge does not flicker. For the eye only.
+// A number as shown in the large digits, in fine steps below `fine_below` and in coarse ones above; by default one
+// decimal below 10, whole above. It follows the value only when that has left the shown step by a quarter of a step, so
+// a value on a step's edge does not flicker. For the eye only.
 class SteadyNumber {
  public:
+  SteadyNumber() = default;
+  // Steps as 10^-decimals.
+  SteadyNumber(int fine_decimals, double fine_below, int coarse_decimals)
+      : fine_(fine_decimals), coarse_(coarse_decimals), decimals_(fine_decimals), fine_below_(fine_below) {}
   // The number to show for this value; never further from it than 0.75 steps (0.075, or 0.75 from 10 upward).
   double show(double value);
-  void forget() { *this = {}; }
-  int decimals() const { return step_ < 1.0 ? 1 : 0; }
+  void forget() { *this = SteadyNumber(fine_, fine_below_, coarse_); }
+  int decimals() const { return decimals_; }
 
  private:
   bool shown_before_ = false;
   double shown_ = 0.0;
-  double step_ = 0.1;
+  int fine_ = 1, coarse_ = 0, decimals_ = 1;
+  double fine_below_ = 10.0;
 };
 
 // One instruction as the screen writes it. `sentence` is all of it in words, such as "slide 3.2 mm left".
 struct Instruction {
   std::string caption;  // "Slide left", "Turn clockwise"; "On the line", "Straight" when there is nothing to do
   std::string digits;   // "3.2"
-  std::string unit;     // "mm", "°"
+  std::string unit;     // "mm", "in", "°"
   std::string sentence;
   double shown = 0.0;  // signed as the nudge is; 0 when there is nothing to do
 };
 
-Instruction slide_right_instruction(double shown_right_mm, int decimals);
-Instruction slide_away_instruction(double shown_away_mm, int decimals);
+// The shown lengths are in the units; in the language of the screen.
+Instruction slide_right_instruction(double shown_right, int decimals, Units units = Units::mm);
+Instruction slide_away_instruction(double shown_away, int decimals, Units units = Units::mm);
 Instruction turn_instruction(double shown_turn_ccw_deg, int decimals);
 
 }  // namespace app

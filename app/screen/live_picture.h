@@ -23,8 +23,10 @@ class LivePicture {
 
   // Scales the frame's part into the texture; the pixels are not kept. grey: 8 bit, one channel.
   void upload(SDL_Renderer* renderer, const cv::Mat& grey, const PictureRegion& region);
-  // The picture alone.
+  // The picture alone, where it was laid.
   void draw(Canvas& canvas) const;
+  // The same picture into another place, until new pixels come.
+  void lay_into(const SDL_FRect& area) { region_ = laid_into(region_, area); }
   bool empty() const { return texture_ == nullptr; }
   const PictureRegion& region() const { return region_; }
   void textures_lost();
@@ -43,5 +45,7 @@ void draw_overlay(Canvas& canvas, Text& text, const Scale& scale, const PictureR
 
 // The ring as it was set, which the cloth hides: thin and pale.
 void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region, const KeptHoop& kept);
+void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region,
+                    const std::vector<cv::Point2d>& inner_px, const std::vector<cv::Point2d>& outer_px);
 
 }  // namespace app

@@ -124,8 +124,13 @@ void draw_overlay(Canvas& canvas, Text& text, const Scale& scale, const PictureR
 }
 
 void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region, const KeptHoop& kept) {
+  draw_kept_ring(canvas, scale, region, kept.inner_px(), kept.outer_px());
+}
+
+void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region,
+                    const std::vector<cv::Point2d>& inner_px, const std::vector<cv::Point2d>& outer_px) {
   std::vector<SDL_FPoint> points;
-  for (const auto* outline : {&kept.inner_px(), &kept.outer_px()}) {
+  for (const auto* outline : {&inner_px, &outer_px}) {
     points.clear();
     for (const cv::Point2d& p : *outline) points.push_back(region.to_screen(p));
     canvas.polyline(points, true, scale.mm(0.4), with_alpha(theme::kRing, 150));

@@ -88,6 +88,11 @@ PictureRegion fit_region(cv::Size frame, cv::Rect2d wanted, int quarter_turns, c
   const double y = std::clamp(centre.y - height / 2.0, 0.0, frame.height - height);
   region.crop = cv::Rect(cvRound(x), cvRound(y), cvRound(width), cvRound(height)) & cv::Rect({0, 0}, frame);
 
+  return laid_into(region, area);
+}
+
+PictureRegion laid_into(PictureRegion region, const SDL_FRect& area) {
+  const bool sideways = (region.quarter_turns & 1) != 0;
   const double shown_w = sideways ? region.crop.height : region.crop.width;
   const double shown_h = sideways ? region.crop.width : region.crop.height;
   const double zoom = std::min(static_cast<double>(area.w) / shown_w, static_cast<double>(area.h) / shown_h);

@@ -26,6 +26,9 @@ struct PictureRegion {
 // frame reaches).
 PictureRegion fit_region(cv::Size frame, cv::Rect2d wanted, int quarter_turns, const SDL_FRect& area);
 
+// The same part of the frame, as large as it fits into another area.
+PictureRegion laid_into(PictureRegion region, const SDL_FRect& area);
+
 // Chooses the part: the board's marks as surveyed, and the hoop. Steady: it changes only when the wanted part has moved
 // by a twentieth of its size, or the camera's turn by well over half a quarter.
 class RegionChooser {

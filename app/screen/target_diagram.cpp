@@ -4,11 +4,15 @@
 #include <cmath>
 #include <string>
 
+#include "app/units.h"
+
 namespace app {
 namespace {
 
 constexpr std::array kRanges_mm{6.0, 15.0, 40.0, 100.0, 250.0};
-constexpr std::array kBars_mm{5, 10, 20, 50, 100};
+// A bar for each range, in the units.
+constexpr std::array kBars_mm{5.0, 10.0, 20.0, 50.0, 100.0};
+constexpr std::array kBars_inch{0.2, 0.5, 1.0, 2.0, 5.0};
 
 }  // namespace
 
@@ -25,7 +29,7 @@ void TargetDiagram::choose_range(double needed_mm) {
 
 void TargetDiagram::draw(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area,
                          const Tolerance& tolerance, const vision::Reading* reading,
-                         const vision::Pose2* board_from_hoop) {
+                         const vision::Pose2* board_from_hoop, Units units) {
   canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
   canvas.clip(area);
   const vision::Pose2 hoop = board_from_hoop != nullptr ? *board_from_hoop : vision::Pose2{};
@@ -63,9 +67,10 @@ void TargetDiagram::draw(Canvas& canvas, Text& text, const Scale& scale, const S
 
   std::size_t i = 0;
   while (i + 1 < kRanges_mm.size() && kRanges_mm[i] < range_mm_) ++i;
-  const float bar = static_cast<float>(kBars_mm[i] * px_per_mm);
+  const double length_mm = units == Units::inch ? mm_from(kBars_inch[i], units) : kBars_mm[i];
+  const float bar = static_cast<float>(length_mm * px_per_mm);
   const TextStyle small{Weight::regular, scale.text_mm(1.9)};
-  const std::string label = std::to_string(kBars_mm[i]) + " mm";
+  const std::string label = length_text(length_mm, LengthKind::field, units);
   const float inset = scale.mm(1.8);
   const float y = area.y + area.h - inset;
   const float label_width = text.width(small, label);

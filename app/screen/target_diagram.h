@@ -7,6 +7,7 @@
 #include "app/nudge.h"
 #include "app/screen/canvas.h"
 #include "app/screen/text.h"
+#include "app/settings.h"
 
 namespace app {
 
@@ -14,7 +15,7 @@ class TargetDiagram {
  public:
   // Without a reading only the target is drawn.
   void draw(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const Tolerance& tolerance,
-            const vision::Reading* reading, const vision::Pose2* board_from_hoop);
+            const vision::Reading* reading, const vision::Pose2* board_from_hoop, Units units = Units::mm);
 
  private:
   void choose_range(double needed_mm);
