@@ -3,7 +3,7 @@
 #include <optional>
 
 #include "app/format.h"
-#include "app/hoops/hoop_names.h"
+#include "app/names.h"
 #include "app/screen/text_block.h"
 #include "app/screen/text_entry.h"
 #include "app/views/page_view.h"
