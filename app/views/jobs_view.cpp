@@ -82,13 +82,13 @@ class JobsView : public PageView {
     const std::string stickers =
         job.stickers.empty() ? tr("any sticker") : format(tr("stickers %s"), number_ranges(job.stickers).c_str());
     const std::string tolerance =
-        format(tr("within %s and %s\u00b0"), length_text(job.tolerance.offset_mm, LengthKind::guide, units).c_str(),
+        format(tr("within %s and %s°"), length_text(job.tolerance.offset_mm, LengthKind::guide, units).c_str(),
                number(job.tolerance.rotation_deg, 1).c_str());
     const auto found = done_.find(job.name);
     const int done = found != done_.end() ? found->second : 0;
     const std::string pieces =
         job.pieces > 0 ? format(tr("%d of %d done"), done, job.pieces) : format(tr("%d done"), done);
-    return hoop + " \u00b7 " + stickers + " \u00b7 " + tolerance + " \u00b7 " + pieces;
+    return hoop + " · " + stickers + " · " + tolerance + " · " + pieces;
   }
 
   std::map<std::string, int> done_;

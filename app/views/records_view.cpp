@@ -123,7 +123,7 @@ class RecordsView : public PageView {
     std::string about = local_time(record.time_utc, std::time(nullptr));
     for (const std::string& part : {record.operator_name.empty() ? std::string(tr("nobody")) : record.operator_name,
                                     record.hoop, record.job, record.live ? std::string() : record.source})
-      if (!part.empty()) about += " \u00b7 " + part;
+      if (!part.empty()) about += " · " + part;
     sheet.text.draw(sheet.text.fitted(small, about, right - left), {left, second}, about, theme::kTextQuiet);
   }
 

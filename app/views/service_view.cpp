@@ -49,11 +49,13 @@ std::string duration(const std::optional<double>& seconds) {
   return format(tr("%ld day", "%ld days", minutes / 1440), minutes / 1440);
 }
 
+std::string pieces_words(long n) { return format(tr("%ld piece", "%ld pieces", n), n); }
+
 Group camera_group(const Desk& desk) {
   const Health& h = desk.health;
   const bool any = h.frames > 0;
   const auto measured = [&](double value, int decimals, const char* pattern) {
-    return any && value > 0.0 ? with_unit(value, decimals, pattern) : unknown(noop("no frames yet"));
+    return any && value > 0.0 ? with_unit(value, decimals, pattern) : unknown(noop("not measured"));
   };
   Group g{tr("Camera and measuring"), {}};
   g.figures = {{tr("Frames from"), h.source.empty() ? unknown(noop("nothing")) : h.source},
@@ -85,7 +87,7 @@ Group board_group(const Desk& desk) {
 Group computer_group(const MachineState& m, const Desk& desk) {
   return {tr("Computer"),
           {{tr("Temperature"),
-            m.temperature_c ? with_unit(*m.temperature_c, 0, noop("%s \u00b0C")) : unknown(noop("no sensor"))},
+            m.temperature_c ? with_unit(*m.temperature_c, 0, noop("%s °C")) : unknown(noop("no sensor"))},
            {tr("Disk free"), bytes(m.disk_free_bytes)},
            {tr("Memory used"), bytes(m.resident_bytes)},
            {tr("Program runs for"), duration(m.program_s)},
@@ -105,7 +107,7 @@ Group log_group(const Desk& desk) {
   const std::string trouble = desk.log().trouble();
   Group g{tr("Records"), {}};
   g.figures.push_back({tr("Keeping"), trouble.empty() ? std::string(tr("in order")) : trouble, !trouble.empty()});
-  g.figures.push_back({tr("Waiting for the disk"), format(tr("%zu pieces"), desk.log().waiting())});
+  g.figures.push_back({tr("Waiting for the disk"), pieces_words(static_cast<long>(desk.log().waiting()))});
   return g;
 }
 

@@ -13,10 +13,10 @@ namespace {
 
 // By left, down, clockwise.
 constexpr const char* kPlacements[2][2][2] = {
-    {{noop("%s right, %s up, %s\u00b0 counter-clockwise"), noop("%s right, %s up, %s\u00b0 clockwise")},
-     {noop("%s right, %s down, %s\u00b0 counter-clockwise"), noop("%s right, %s down, %s\u00b0 clockwise")}},
-    {{noop("%s left, %s up, %s\u00b0 counter-clockwise"), noop("%s left, %s up, %s\u00b0 clockwise")},
-     {noop("%s left, %s down, %s\u00b0 counter-clockwise"), noop("%s left, %s down, %s\u00b0 clockwise")}}};
+    {{noop("%s right, %s up, %s° counter-clockwise"), noop("%s right, %s up, %s° clockwise")},
+     {noop("%s right, %s down, %s° counter-clockwise"), noop("%s right, %s down, %s° clockwise")}},
+    {{noop("%s left, %s up, %s° counter-clockwise"), noop("%s left, %s up, %s° clockwise")},
+     {noop("%s left, %s down, %s° counter-clockwise"), noop("%s left, %s down, %s° clockwise")}}};
 
 constexpr const char* kRecordTime = "%Y-%m-%dT%H:%M:%SZ";
 
