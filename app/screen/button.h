@@ -30,7 +30,7 @@ struct Button {
 
   // An entry of a list: label at the left, below it `detail` in small lines, `note` in small letters at the right.
   bool row = false;
-  std::string detail, note;
+  std::string detail{}, note{};
   bool bad = false;         // has a notice sign
   float picture_px = 0.0F;  // kept free at the left, for a drawing of its owner's
 };
