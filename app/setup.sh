@@ -11,7 +11,7 @@ program_packages=(
   fonts-b612 libgl1-mesa-dri libegl1
 )
 # What the tests and the bench need besides.
-test_packages=(catch2 libapriltag-dev xvfb xdotool poppler-utils)
+test_packages=(catch2 libapriltag-dev xvfb xdotool poppler-utils systemd)
 
 # The compiler cache, where there is one, knows a file again in another clone.
 export CCACHE_BASEDIR=$PWD CCACHE_NOHASHDIR=1

@@ -18,6 +18,8 @@
 #include "app/source/camera_source.h"
 #include "app/source/open_source.h"
 #include "app/station_questions.h"
+#include "app/system/logs.h"
+#include "app/system/notify.h"
 #include "calib/files.h"
 
 namespace app {
@@ -109,6 +111,8 @@ int run_asking(StationOptions options, const StopSignal& stop) {
       if (!shown.window) throw;
       std::printf("%s\n", error.what());
       std::fflush(stdout);
+      notify_ready();
+      notify_watched(false);  // a person is asked, and may be away
       const SetUpAnswer answer = ask_for_set_up(*shown.window, error.what(), over);
       if (answer == SetUpAnswer::leave) return over() ? 0 : kFailed;
       options.rendered = answer == SetUpAnswer::rendered;
@@ -122,6 +126,7 @@ int run_asking(StationOptions options, const StopSignal& stop) {
 
 int run_station(const StationOptions& options) {
   try {
+    start_logs();
     const StopSignal stop;
     return run_asking(options, stop);
   } catch (const OptionError& error) {

@@ -1,5 +1,7 @@
 #include "app/desk/desk.h"
 
+#include <spdlog/spdlog.h>
+
 #include <algorithm>
 #include <exception>
 #include <utility>
@@ -231,7 +233,10 @@ void Desk::say(std::string text, bool bad) {
 const Message* Desk::message(double now_s) {
   if (std::string trouble = log_.trouble(); trouble != log_trouble_) {
     log_trouble_ = std::move(trouble);
-    if (!log_trouble_.empty()) say(log_trouble_, true);
+    if (!log_trouble_.empty()) {
+      spdlog::error("{}", log_trouble_);
+      say(log_trouble_, true);
+    }
   }
   if (!message_) return nullptr;
   if (!message_since_s_) message_since_s_ = now_s;

@@ -1,10 +1,13 @@
 #include "app/shell/shell.h"
 
+#include <spdlog/spdlog.h>
+
 #include <cstdio>
 #include <utility>
 
 #include "app/format.h"
 #include "app/shell/over_view.h"
+#include "app/system/notify.h"
 
 namespace app {
 namespace {
@@ -29,14 +32,18 @@ std::string display_words(Window& window) {
 
 }  // namespace
 
-Shell::Shell(Window& window, Desk& desk, Measuring& measuring) : desk_(desk), measuring_(measuring), screen_(window) {}
+Shell::Shell(Window& window, Desk& desk, Measuring& measuring)
+    : desk_(desk), measuring_(measuring), screen_(window), watchdog_(watchdog_limit(), start_) {}
 
 double Shell::now_s() const { return since(start_); }
 
 ShellEnd Shell::run(const LiveOptions& options, const StopSignal& stop) {
+  notify_watched(true);
   while (desk_.leaving() == Leave::no && !stop.received() && !over() &&
          !(options.seconds && now_s() >= *options.seconds))
     turn();
+  if (stop.received()) notify_stopping();
+  notify_watched(false);
   if (options.picture) {
     draw();
     write_picture(screen_.window(), *options.picture);
@@ -57,12 +64,21 @@ bool Shell::turn() {
   const auto measured = next_frame();
   look_after_frames();
   look_after_rest();
+  beat();
   redraw_ = redraw_ || measured || since(last_drawn_) >= (resting_ ? kRedrawResting_s : kRedraw_s);
   if (!redraw_ || (resting_ && since(last_drawn_) < kRedrawResting_s)) return measured.has_value();
   draw();
   screen_.present();
+  watchdog_.screen_drawn(Clock::now());
+  notify_ready();
   if (measured) pace_.shown(measured->frame.exposed.value_or(measured->arrived), measured->measuring_ms);
   return measured.has_value();
+}
+
+void Shell::beat() {
+  if (ended_) watchdog_.frames_ended();
+  watchdog_.frames_alive(measuring_.last_beat());
+  if (watchdog_.feed(Clock::now())) notify_beat();
 }
 
 bool Shell::over() {
@@ -118,6 +134,10 @@ void Shell::look_after_frames() {
   health.source = measuring_.source().title();
   health.live_camera = measuring_.source().is_live_camera();
   health.trouble = measuring_.trouble();
+  notify_status(health.trouble.empty() ? health.source : health.trouble);
+  if (health.trouble != trouble_logged_ && !health.trouble.empty())
+    spdlog::warn("{} ({})", health.trouble, measuring_.trouble_detail());
+  trouble_logged_ = health.trouble;
   health.stale = !ended_ && since(last_frame_) >= kStale_s;
   health.frames_per_s = pace_.per_second();
   health.latency_ms = pace_.latency_ms();

@@ -10,6 +10,7 @@
 #include "app/shell/pace.h"
 #include "app/shell/pedal.h"
 #include "app/stop_signal.h"
+#include "app/system/watchdog.h"
 #include "app/views/station_view.h"
 #include "app/work/idle_watch.h"
 
@@ -43,6 +44,8 @@ class Shell {
   void look_after_frames();
   void look_after_rest();
   void draw();
+  // Tells the service manager while frames and screen make progress.
+  void beat();
   double now_s() const;
 
   Desk& desk_;
@@ -55,8 +58,10 @@ class Shell {
   IdleWatch idle_;
   bool resting_ = false, redraw_ = true, lost_ = false;
   const Clock::time_point start_ = Clock::now();
+  Watchdog watchdog_;
   Clock::time_point last_frame_ = start_, last_drawn_ = start_;
   std::optional<Clock::time_point> ended_;
+  std::string trouble_logged_;
 };
 
 }  // namespace app
