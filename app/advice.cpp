@@ -1,106 +1,103 @@
 #include "app/advice.h"
 
-#include <cstdio>
+#include "app/format.h"
+#include "app/words/words.h"
 
 namespace app {
 
 using vision::Status;
 
-namespace {
-
-// "mark 403", "marks 403 and 404", or how many where the sentence would not fit.
-std::string marks(const std::vector<int>& ids) {
-  if (ids.size() == 1) return "mark " + std::to_string(ids[0]);
-  if (ids.size() == 2) return "marks " + std::to_string(ids[0]) + " and " + std::to_string(ids[1]);
-  return "marks " + std::to_string(ids[0]) + " and " + std::to_string(ids.size() - 1) + " more";
-}
-
-}  // namespace
+namespace {}  // namespace
 
 std::string_view advice(Status status) {
   switch (status) {
     case Status::ok:
-      return "Slide and turn the cloth as shown, or enter these numbers at the machine.";
+      return noop("Slide and turn the cloth as shown, or enter these numbers at the machine.");
     case Status::no_board:
-      return "Clear the board marks: the camera must see at least three of them.";
+      return noop("Clear the board marks: the camera must see at least three of them.");
     case Status::board_moved:
-      return "The camera or the board was moved: put it back, or survey the board marks again.";
+      return noop("The camera or the board was moved: put it back, or survey the board marks again.");
     case Status::no_ring:
-      return "Lay the outer ring in its place, and check that the right hoop is chosen.";
+      return noop("Lay the outer ring in its place, and check that the right hoop is chosen.");
     case Status::ring_covered:
-      return "Take hands, tools and loose cloth off the ring; check that the right hoop is chosen.";
+      return noop("Take hands, tools and loose cloth off the ring; check that the right hoop is chosen.");
     case Status::which_way_up:
-      return "Uncover the north notch or the north mark, so that the ring's top can be told.";
+      return noop("Uncover the north notch or the north mark, so that the ring's top can be told.");
     case Status::no_sticker:
-      return "Put the target sticker on the cloth, face up, inside the ring.";
+      return noop("Put the target sticker on the cloth, face up, inside the ring.");
     case Status::sticker_covered:
-      return "Uncover the target sticker and press it flat: at least two of its four codes must show.";
+      return noop("Uncover the target sticker and press it flat: at least two of its four codes must show.");
     case Status::several_stickers:
-      return "Take away all stickers but one, or choose the number of the one that counts.";
+      return noop("Take away all stickers but one, or choose the number of the one that counts.");
     case Status::wrong_sticker:
-      return "This is another sticker than the one chosen: change the sticker or the number.";
+      return noop("This is another sticker than the one chosen: change the sticker or the number.");
     case Status::blurred:
-      return "Wipe the lens and check its focus; then hold everything still.";
+      return noop("Wipe the lens and check its focus; then hold everything still.");
     case Status::too_dark:
-      return "Switch on the lamp or take away what shades the board.";
+      return noop("Switch on the lamp or take away what shades the board.");
     case Status::too_bright:
-      return "Dim the lamp or turn it so that it does not glare on ring and sticker.";
+      return noop("Dim the lamp or turn it so that it does not glare on ring and sticker.");
     case Status::moving:
-      return "Let go of hoop and cloth and wait a moment.";
+      return noop("Let go of hoop and cloth and wait a moment.");
   }
-  return "Take another picture.";
+  return noop("Take another picture.");
 }
 
 std::string_view headline(Status status) {
   switch (status) {
     case Status::ok:
-      return "Measured";
+      return noop("Measured");
     case Status::no_board:
-      return "No board marks";
+      return noop("No board marks");
     case Status::board_moved:
-      return "Board moved";
+      return noop("Board moved");
     case Status::no_ring:
-      return "No ring";
+      return noop("No ring");
     case Status::ring_covered:
-      return "Ring covered";
+      return noop("Ring covered");
     case Status::which_way_up:
-      return "Which way up?";
+      return noop("Which way up?");
     case Status::no_sticker:
-      return "No sticker";
+      return noop("No sticker");
     case Status::sticker_covered:
-      return "Sticker covered";
+      return noop("Sticker covered");
     case Status::several_stickers:
-      return "Several stickers";
+      return noop("Several stickers");
     case Status::wrong_sticker:
-      return "Wrong sticker";
+      return noop("Wrong sticker");
     case Status::blurred:
-      return "Blurred";
+      return noop("Blurred");
     case Status::too_dark:
-      return "Too dark";
+      return noop("Too dark");
     case Status::too_bright:
-      return "Too bright";
+      return noop("Too bright");
     case Status::moving:
-      return "Moving";
+      return noop("Moving");
   }
-  return "No reading";
+  return noop("No reading");
 }
 
 std::string moved_marks_advice(const std::vector<int>& ids) {
-  if (ids.size() == 1)
-    return "Board " + marks(ids) + " is not where it was surveyed: press it down, or survey the board again.";
-  return "Board " + marks(ids) + " have moved: press them down, or survey the board again.";
+  const int first = ids.front(), count = static_cast<int>(ids.size());
+  if (count == 1)
+    return format(tr("Board mark %d is not where it was surveyed: press it down, or survey the board again."), first);
+  if (count == 2)
+    return format(tr("Board marks %d and %d have moved: press them down, or survey the board again."), first, ids[1]);
+  return format(tr("Board marks %d and %d more have moved: press them down, or survey the board again."), first,
+                count - 1);
 }
 
 std::string marks_twice_advice(const std::vector<int>& ids) {
-  if (ids.size() == 1) return "Board " + marks(ids) + " is on the board twice: take one of the two away.";
-  return "Board " + marks(ids) + " are on the board twice: take one of each two away.";
+  const int first = ids.front(), count = static_cast<int>(ids.size());
+  if (count == 1) return format(tr("Board mark %d is on the board twice: take one of the two away."), first);
+  if (count == 2)
+    return format(tr("Board marks %d and %d are on the board twice: take one of each two away."), first, ids[1]);
+  return format(tr("Board marks %d and %d more are on the board twice: take one of each two away."), first, count - 1);
 }
 
 std::string knock_advice(double way_mm, double turn_deg) {
-  char text[91];
-  std::snprintf(text, sizeof text, "The camera was knocked by %.1f mm and %.2f deg: corrected from the marks.", way_mm,
-                turn_deg);
-  return text;
+  return format(tr("The camera was knocked by %s mm and %s deg: corrected from the marks."), number(way_mm, 1),
+                number(turn_deg, 2));
 }
 
 std::string board_marks_advice(const vision::FrameResult& result) {

@@ -9,13 +9,14 @@
 
 namespace app {
 
-// ASCII, 90 characters at most, ends with a full stop. Never empty.
+// English, for the command line as well; the screen shows tr() of it. ASCII, 90 characters at most, ends with a full
+// stop. Never empty.
 std::string_view advice(vision::Status status);
 // The same in two to four words, for large letters.
 std::string_view headline(vision::Status status);
 
-// "Board mark 403 is not where it was surveyed: press it down, or survey the board again." ASCII, 90 characters at
-// most. `ids`: one or more.
+// "Board mark 403 is not where it was surveyed: press it down, or survey the board again." In the screen's language,
+// which is English on the command line; in English ASCII and 90 characters at most. `ids`: one or more.
 std::string moved_marks_advice(const std::vector<int>& ids);
 std::string marks_twice_advice(const std::vector<int>& ids);
 // A camera that hangs elsewhere than when the board was surveyed; the readings are corrected for it.

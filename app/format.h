@@ -6,12 +6,25 @@
 
 namespace app {
 
-// At most 239 bytes; what is longer is cut off.
+namespace printf_value {
+inline const char* of(const std::string& text) { return text.c_str(); }
+template <typename Value>
+Value of(Value value) {
+  return value;
+}
+}  // namespace printf_value
+
+// As printf writes it, at any length; %s takes std::string as well.
 template <typename... Values>
-std::string format(const char* pattern, Values... values) {
-  char text[240];
-  std::snprintf(text, sizeof text, pattern, values...);
+std::string format(const char* pattern, const Values&... values) {
+  const int length = std::snprintf(nullptr, 0, pattern, printf_value::of(values)...);
+  std::string text(length > 0 ? static_cast<std::size_t>(length) : 0, '\0');
+  std::snprintf(text.data(), text.size() + 1, pattern, printf_value::of(values)...);
   return text;
+}
+template <typename... Values>
+std::string format(const std::string& pattern, const Values&... values) {
+  return format(pattern.c_str(), values...);
 }
 
 }  // namespace app

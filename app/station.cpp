@@ -12,6 +12,8 @@
 #include "app/commands.h"
 #include "app/desk/desk.h"
 #include "app/guide/guide.h"
+#include "app/places.h"
+#include "app/proof/last_proof.h"
 #include "app/screen/window.h"
 #include "app/shell/headless.h"
 #include "app/shell/shell.h"
@@ -20,6 +22,7 @@
 #include "app/station_questions.h"
 #include "app/system/logs.h"
 #include "app/system/notify.h"
+#include "app/words/screen_language.h"
 #include "calib/files.h"
 
 namespace app {
@@ -75,6 +78,7 @@ ShellEnd run_opened(OpenedStation opened, const StationOptions& options, Shown s
   // Destroyed in this order: the threads, the desk, the window.
   Desk desk({opened.station, opened.hoop, opened.hoops, opened.station_file, reader});
   desk.health = health;
+  if (!opened.proof.line.empty()) desk.health.proof = words_of(opened.proof);  // in the desk's language
   Measuring measuring(std::move(opened.source), reader_of(reader));
   if (display) return Shell(*shown.window, desk, measuring).run(options, stop);
   std::printf("%s. A picture of the screen and the readings of ten frames instead:\n", shown.why_no_display.c_str());
@@ -113,6 +117,7 @@ int run_asking(StationOptions options, const StopSignal& stop) {
       std::fflush(stdout);
       notify_ready();
       notify_watched(false);  // a person is asked, and may be away
+      const ScreenLanguage language(options.station_file.value_or(default_station_file(options.rendered)));
       const SetUpAnswer answer = ask_for_set_up(*shown.window, error.what(), over);
       if (answer == SetUpAnswer::leave) return over() ? 0 : kFailed;
       options.rendered = answer == SetUpAnswer::rendered;

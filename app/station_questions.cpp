@@ -4,6 +4,7 @@
 #include <cctype>
 
 #include "app/screen/ask.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -26,10 +27,12 @@ SetUpAnswer ask_for_set_up(Window& window, const std::string& missing, const std
   enum { guide = 1, rendered, leave };
   Window::show_pointer(true);
   Question question;
-  question.header = {"Station", "", "Not set up yet", sentence(missing), PageMood::bad};
-  question.lines = {"The guide takes you from the box to the proof, step by step.",
-                    "The rendered station shows what the work looks like, with an invented camera, board and hoop."};
-  question.buttons = {button(guide, "Start the guide"), button(rendered, "Rendered station"), button(leave, "Leave")};
+  question.header = {tr("Station"), "", tr("Not set up yet"), sentence(tr(missing)), PageMood::bad};
+  question.lines = {tr("The guide takes you from the box to the proof, step by step."),
+                    tr("The rendered station shows what the work looks like, with an invented camera, board and "
+                       "hoop.")};
+  question.buttons = {button(guide, tr("Start the guide")), button(rendered, tr("Rendered station")),
+                      button(leave, tr("Leave"))};
   question.buttons.front().main = true;
   Screen screen(window);
   const auto answer = ask(screen, question, over);

@@ -129,7 +129,8 @@ int run_board(const BoardOptions& options, std::ostream& out, std::ostream& err)
     const auto step = make_board_step(step_options);
     if (!options.frames.empty()) return run_step_on_pictures(*step, options.frames, out, err);
     const vision::Station station = calib::load_station(step_options.station_file, calib::StationNeeds::lens);
-    return run_step_live(*step, options.live, {station.lens.width_px, station.lens.height_px},
+    return run_step_live(*step, step_options.station_file, options.live,
+                         {station.lens.width_px, station.lens.height_px},
                          [&station] { return rendered_board(station); });
   });
 }

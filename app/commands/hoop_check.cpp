@@ -19,7 +19,7 @@ int run_hoop_check(const HoopCheckOptions& options, std::ostream& out, std::ostr
     if (!options.frames.empty()) return run_step_on_pictures(step, options.frames, out, err);
     constexpr double kFramesPer_s = 10.0;
     constexpr std::uint64_t kSeed = 3;
-    return run_step_live(step, options, {station.lens.width_px, station.lens.height_px},
+    return run_step_live(step, options.station_file, options, {station.lens.width_px, station.lens.height_px},
                          [&] { return setup_source(SetupScript::teach, station, hoop, kFramesPer_s, kSeed); });
   } catch (const calib::FileError& error) {
     err << "hoopgauge: " << error.what() << '\n';

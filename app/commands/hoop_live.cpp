@@ -15,6 +15,8 @@
 #include "app/setup/run_live.h"
 #include "app/setup/teach_step.h"
 #include "app/stop_signal.h"
+#include "app/words/screen_language.h"
+#include "app/words/words.h"
 #include "calib/files.h"
 
 namespace app {
@@ -34,13 +36,13 @@ StepOutcome seen(const HoopSettings& settings, const HoopTeachOptions& options, 
   teaching.forget_steps();
   StepOutcome outcome;
   outcome.good = true;
-  outcome.headline = "The hoop is seen";
+  outcome.headline = tr("The hoop is seen");
   outcome.lines = ring_lines(teaching.ring());
   for (std::string& line : height_lines(teaching)) outcome.lines.push_back(std::move(line));
   if (const auto check = teaching.check()) {
     for (const calib::CheckedFrame& frame : check->frames)
-      if (!frame.found || !frame.agrees) outcome.lines.push_back(frame.sentence);
-    outcome.lines.push_back(check->sentence);
+      if (!frame.found || !frame.agrees) outcome.lines.push_back(tr(frame.sentence));
+    outcome.lines.push_back(tr(check->sentence));
   }
   return outcome;
 }
@@ -58,6 +60,7 @@ int confirm_on(Window& window, Teaching& teaching, const HoopTeachOptions& optio
     const std::chrono::duration<double> passed = std::chrono::steady_clock::now() - start;
     return stop.received() || (options.seconds && passed.count() >= *options.seconds);
   };
+  const ScreenLanguage language(options.station_file);
   Window::show_pointer(true);
   Screen screen(window);
   const Catalogue catalogue = Catalogue::of_station(options.station_file);
@@ -91,13 +94,14 @@ int teach_live(const HoopTeachOptions& options, std::ostream& out, std::ostream&
   const vision::Station station = calib::load_station(options.station_file);
   bool rendered = false;
   TeachStep step(station, options.rim_height_mm.value_or(calib::kUsualRimHeightMm), [&](Teaching& teaching) {
-    if (rendered) teaching.add_doubt("The pictures are the rendered station's: this hoop is an invented one.");
+    if (rendered) teaching.add_doubt(tr("The pictures are the rendered station's: this hoop is an invented one."));
     return seen(settings, options, teaching);
   });
-  const int code = run_step_live(step, options, {station.lens.width_px, station.lens.height_px}, [&] {
-    rendered = true;  // before the step sees its first frame
-    return setup_source(SetupScript::teach, station, demo_hoops().front(), kRenderedFramesPer_s, kRenderedSeed);
-  });
+  const int code =
+      run_step_live(step, options.station_file, options, {station.lens.width_px, station.lens.height_px}, [&] {
+        rendered = true;  // before the step sees its first frame
+        return setup_source(SetupScript::teach, station, demo_hoops().front(), kRenderedFramesPer_s, kRenderedSeed);
+      });
   if (code != 0 || !step.teaching()) return code != 0 ? code : 1;
   HoopStore store(hoop_folder(options.station_file));
   std::string why_no_display;

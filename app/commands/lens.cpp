@@ -33,7 +33,7 @@ int run_lens(const LensOptions& options, std::ostream& out, std::ostream& err) {
     const auto step = make_lens_step({file});
     if (!options.frames.empty()) return run_step_on_pictures(*step, options.frames, out, err);
     out << kLockFocus << std::endl;
-    return run_step_live(*step, options.live, size_in(file), [] {
+    return run_step_live(*step, file, options.live, size_in(file), [] {
       return setup_source(SetupScript::lens, demo_station(), demo_hoops().front(), kRenderedPerSecond, 1);
     });
   } catch (const calib::FileError& error) {

@@ -25,10 +25,12 @@ int run_prove(const ProveOptions& options, std::ostream& out, std::ostream& err)
     step_options.rendered = rendered;
     const std::unique_ptr<SetupStep> step = make_proof_step(station, step_options);
     if (!options.frames.empty()) return run_step_on_pictures(*step, options.frames, out, err);
-    return run_step_live(*step, options.live, {station.lens.width_px, station.lens.height_px}, [&station, &rendered] {
-      *rendered = true;
-      return setup_source(SetupScript::proof, station, demo_hoops().front(), kFramesPerSecond, kSeed);
-    });
+    return run_step_live(*step, step_options.station_file, options.live,
+                         {station.lens.width_px, station.lens.height_px}, [&station, &rendered] {
+                           *rendered = true;
+                           return setup_source(SetupScript::proof, station, demo_hoops().front(), kFramesPerSecond,
+                                               kSeed);
+                         });
   } catch (const calib::FileError& error) {
     err << "hoopgauge: " << error.what() << '\n';
     return 2;

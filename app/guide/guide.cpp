@@ -3,6 +3,7 @@
 #include <chrono>
 #include <exception>
 #include <iostream>
+#include <optional>
 #include <ostream>
 #include <sstream>
 
@@ -12,6 +13,8 @@
 #include "app/screen/ask.h"
 #include "app/screen/screen.h"
 #include "app/stop_signal.h"
+#include "app/words/screen_language.h"
+#include "app/words/words.h"
 #include "calib/files.h"
 
 namespace app {
@@ -63,6 +66,10 @@ class Guide {
 
   // Shows the guide in the window until a step with a screen of its own is to be run (true) or it is over.
   bool show(Window& window) {
+    if (!language_) {
+      language_.emplace(station_file_);
+      view_.update(stage_states(station_file_));  // its notes in that language
+    }
     Window::show_pointer(true);
     Screen screen(window);
     bool redraw = true;
@@ -120,14 +127,14 @@ class Guide {
       told = {kUsage, {error.what()}};
     }
     Question question;
-    question.header.title = view_.stage().headline;
+    question.header.title = tr(view_.stage().headline);
     question.header.mood = told.code == 0 ? PageMood::good : PageMood::bad;
-    question.header.headline = told.code == 0 ? "The sheets are made" : "The sheets could not be made";
+    question.header.headline = told.code == 0 ? tr("The sheets are made") : tr("The sheets could not be made");
     question.header.sentence =
-        told.code == 0 ? "Print the file at 100 %, never 'fit to page', and measure the 100 mm bar." : "";
+        told.code == 0 ? tr("Print the file at 100 %, never 'fit to page', and measure the 100 mm bar.") : "";
     question.lines = told.lines;
     Button back;
-    back.label = "Back";
+    back.label = tr("Back");
     back.main = true;
     question.buttons = {back};
     ask(screen, question, [this] { return over(); });
@@ -136,6 +143,7 @@ class Guide {
   const GuideOptions& options_;
   fs::path station_file_;
   const RunCommand& run_command_;
+  std::optional<ScreenLanguage> language_;  // once there is a screen
   StopSignal stop_;
   GuideView view_;
   std::chrono::steady_clock::time_point start_ = std::chrono::steady_clock::now();

@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <utility>
 
+#include "app/format.h"
 #include "app/guide/stage_drawing.h"
 #include "app/guide/stage_words.h"
 #include "app/screen/symbols.h"
 #include "app/screen/text_block.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -61,12 +63,12 @@ void GuideView::go_to_first_open() { at_ = std::min(first_open(states_), kStageC
 
 std::vector<Button> GuideView::wanted_buttons() const {
   const bool runs = !stage().command.empty();
-  std::vector<Button> buttons{button(GuideWish::previous, "Previous", SDLK_PAGEUP, at_ > 0),
-                              button(GuideWish::next, "Next", SDLK_PAGEDOWN, at_ + 1 < kStageCount),
-                              button(GuideWish::first_open, "First not done", SDLK_HOME,
+  std::vector<Button> buttons{button(GuideWish::previous, tr("Previous"), SDLK_PAGEUP, at_ > 0),
+                              button(GuideWish::next, tr("Next"), SDLK_PAGEDOWN, at_ + 1 < kStageCount),
+                              button(GuideWish::first_open, tr("First not done"), SDLK_HOME,
                                      first_open(states_) < kStageCount && first_open(states_) != at_),
-                              button(GuideWish::start, runs ? start_words(stage()) : "By hand", SDLK_s, runs),
-                              button(GuideWish::leave, "Leave", 0, true)};
+                              button(GuideWish::start, runs ? start_words(stage()) : tr("By hand"), SDLK_s, runs),
+                              button(GuideWish::leave, tr("Leave"), 0, true)};
   buttons[runs && !only_looks(stage()) && now().state != StageState::done ? 3
           : at_ + 1 < kStageCount                                         ? 1
                                                                           : 4]
@@ -100,8 +102,8 @@ void GuideView::draw(Canvas& canvas, Text& text, cv::Size screen) {
   const PageLayout layout = page_layout(screen.width, screen.height, static_cast<int>(buttons.size()), ButtonsIn::row);
   const Scale& scale = layout.scale;
   canvas.clear(theme::kGround);
-  const std::string where = "Setting up the station: " + std::to_string(at_ + 1) + " of " + std::to_string(kStageCount);
-  draw_header(canvas, text, layout, {where, station_file_, stage().headline, stage().why, PageMood::plain});
+  const std::string where = format(tr("Setting up the station: %d of %d"), at_ + 1, kStageCount);
+  draw_header(canvas, text, layout, {where, station_file_, tr(stage().headline), tr(stage().why), PageMood::plain});
   const float gap = scale.mm(2.5);
   SDL_FRect drawing = layout.main, steps = layout.main;
   if (layout.landscape) {
@@ -138,8 +140,10 @@ void GuideView::draw_steps(Canvas& canvas, Text& text, const Scale& scale, const
              colour_of(now().state));
   canvas.unclip();
   canvas.rect({left, state_top - scale.mm(1.4), width, std::max(1.0F, scale.mm(0.2))}, theme::kRule);
+  std::vector<std::string> steps;
+  for (const std::string& step : stage().steps) steps.push_back(tr(step));
   draw_paragraphs(text, {Weight::regular, scale.text_mm(3.1)},
-                  {left, area.y + pad, width, state_top - scale.mm(2.4) - area.y - pad}, stage().steps, scale.mm(2.4),
+                  {left, area.y + pad, width, state_top - scale.mm(2.4) - area.y - pad}, steps, scale.mm(2.4),
                   theme::kText);
 }
 
@@ -162,7 +166,7 @@ void GuideView::draw_list(Canvas& canvas, Text& text, const Scale& scale, const 
     draw_state(canvas, {x + 2.0F * pad + sign, middle}, sign, states_[static_cast<std::size_t>(i)].state);
     const TextStyle style{here ? Weight::bold : Weight::regular, scale.text_mm(2.7)};
     text.draw(style, {x + 3.0F * pad + 2.0F * sign, middle + static_cast<float>(style.height_px) / 2.0F},
-              stages()[static_cast<std::size_t>(i)].name, here ? theme::kText : theme::kTextQuiet);
+              tr(stages()[static_cast<std::size_t>(i)].name), here ? theme::kText : theme::kTextQuiet);
   }
 }
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "app/screen/symbols.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -104,7 +105,7 @@ void draw_mount(const Sketch& s) {
   s.dashed(45.0F, 58.0F, 84.0F, 12.0F, theme::kRing);
   s.both_ways(45.0F, 58.5F, 45.0F, 11.5F, theme::kMove);
   s.words(47.5F, 19.0F, "650 mm", theme::kMove, 4.2F);
-  s.words_centred(45.0F, 1.5F, "the board fills the picture");
+  s.words_centred(45.0F, 1.5F, tr("the board fills the picture"));
 }
 
 void lamp(const Sketch& s, float x, float aim) {
@@ -119,8 +120,8 @@ void draw_light(const Sketch& s) {
   s.fill(47.5F, 63.0F, 5.0F, 3.0F, theme::kText);
   lamp(s, 14.0F, 1.0F);
   lamp(s, 86.0F, -1.0F);
-  s.words_centred(50.0F, 1.5F, "two lamps from the sides, frosted");
-  s.words_centred(50.0F, 54.0F, "camera");
+  s.words_centred(50.0F, 1.5F, tr("two lamps from the sides, frosted"));
+  s.words_centred(50.0F, 54.0F, tr("camera"));
 }
 
 void draw_focus(const Sketch& s) {
@@ -133,11 +134,11 @@ void draw_focus(const Sketch& s) {
     s.line(30.0F + 19.5F * c, 45.0F + 19.5F * n, 30.0F + 22.0F * c, 45.0F + 22.0F * n);
   }
   s.fill(28.5F, 65.5F, 3.0F, 6.0F, theme::kMove);  // the screw
-  s.words(34.0F, 70.0F, "lock its screw", theme::kMove);
-  s.words_centred(30.0F, 14.0F, "turn until sharp");
+  s.words(34.0F, 70.0F, tr("lock its screw"), theme::kMove);
+  s.words_centred(30.0F, 14.0F, tr("turn until sharp"));
   s.chart(62.0F, 34.0F, 28.0F, 22.0F);
   s.tick(76.0F, 24.0F, 4.0F);
-  s.words_centred(76.0F, 12.0F, "sharp edges");
+  s.words_centred(76.0F, 12.0F, tr("sharp edges"));
 }
 
 void draw_print(const Sketch& s) {
@@ -150,10 +151,10 @@ void draw_print(const Sketch& s) {
   for (int i = 0; i <= 20; ++i)
     s.fill(13.0F + 1.98F * static_cast<float>(i), i % 10 == 0 ? 11.5F : 13.2F, 0.4F, i % 10 == 0 ? 4.5F : 2.8F, kInk);
   s.both_ways(13.0F, 29.0F, 53.0F, 29.0F, kInk);
-  s.words(63.0F, 60.0F, "print at");
+  s.words(63.0F, 60.0F, tr("print at"));
   s.words(63.0F, 52.0F, "100 %", theme::kMove, 6.0F);
-  s.words(63.0F, 36.0F, "measure");
-  s.words(63.0F, 30.0F, "the bar");
+  s.words(63.0F, 36.0F, tr("measure"));
+  s.words(63.0F, 30.0F, tr("the bar"));
 }
 
 void board_from_above(const Sketch& s) {
@@ -166,8 +167,8 @@ void board_from_above(const Sketch& s) {
 void draw_stick(const Sketch& s) {
   board_from_above(s);
   s.ring(50.0F, 43.0F, 17.0F, 19.0F, 6.0F, 2.2F * s.unit, theme::kRing);
-  s.words_centred(50.0F, 42.0F, "hoop");
-  s.words_centred(50.0F, 2.5F, "flat, near the rim, all around");
+  s.words_centred(50.0F, 42.0F, tr("hoop"));
+  s.words_centred(50.0F, 2.5F, tr("flat, near the rim, all around"));
 }
 
 void draw_lens(const Sketch& s) {
@@ -183,7 +184,7 @@ void draw_lens(const Sketch& s) {
   sheet(34.0F, 32.0F, 11.0F, 24.0);
   sheet(64.0F, 30.0F, 11.0F, -24.0);
   sheet(49.0F, 19.0F, 11.0F, 0.0);
-  s.words_centred(50.0F, 3.0F, "near, far, to all sides, tilted");
+  s.words_centred(50.0F, 3.0F, tr("near, far, to all sides, tilted"));
 }
 
 void draw_board(const Sketch& s) {
@@ -193,7 +194,7 @@ void draw_board(const Sketch& s) {
   s.arrow(67.0F, 43.0F, 80.0F, 43.0F, theme::kMove);
   s.arrow(50.0F, 56.0F, 50.0F, 63.0F, theme::kMove);
   s.arrow(50.0F, 30.0F, 50.0F, 23.0F, theme::kMove);
-  s.words_centred(50.0F, 2.5F, "flat, then moved toward every mark");
+  s.words_centred(50.0F, 2.5F, tr("flat, then moved toward every mark"));
 }
 
 void draw_hoop(const Sketch& s) {
@@ -209,8 +210,8 @@ void draw_hoop(const Sketch& s) {
   s.fill(84.0F, 28.5F, 7.0F, 34.0F, theme::kMove);
   for (int i = 0; i < 9; ++i) s.fill(84.0F, 28.5F + 3.5F * static_cast<float>(i), i % 2 == 0 ? 4.0F : 2.5F, 0.5F, kInk);
   s.dashed(66.0F, 42.5F, 84.0F, 42.5F, theme::kText);
-  s.words_centred(79.0F, 17.0F, "rim height");
-  s.words_centred(79.0F, 11.0F, "by ruler");
+  s.words_centred(79.0F, 17.0F, tr("rim height"));
+  s.words_centred(79.0F, 11.0F, tr("by ruler"));
 }
 
 void draw_proof(const Sketch& s) {
@@ -225,9 +226,9 @@ void draw_proof(const Sketch& s) {
   sheet(76.0F, true);
   s.canvas.arc(s.at(50.0F, 46.0F), 7.0F * s.unit, 200.0, -20.0, 1.2F * s.width, theme::kMove);
   s.arrow(56.2F, 44.5F, 56.8F, 42.0F, theme::kMove);
-  s.words_centred(50.0F, 33.0F, "half", theme::kMove);
-  s.words_centred(50.0F, 28.0F, "a turn", theme::kMove);
-  s.words_centred(50.0F, 8.0F, "at five places on the board");
+  s.words_centred(50.0F, 33.0F, tr("half"), theme::kMove);
+  s.words_centred(50.0F, 28.0F, tr("a turn"), theme::kMove);
+  s.words_centred(50.0F, 8.0F, tr("at five places on the board"));
 }
 
 }  // namespace

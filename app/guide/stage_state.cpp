@@ -4,9 +4,11 @@
 #include <optional>
 #include <system_error>
 
+#include "app/format.h"
 #include "app/hoops/hoop_store.h"
 #include "app/places.h"
 #include "app/proof/last_proof.h"
+#include "app/words/words.h"
 #include "calib/files.h"
 
 namespace app {
@@ -31,12 +33,13 @@ Known read(const std::filesystem::path& file, calib::StationNeeds needs) {
 StageNow lens_state(const Known& known) {
   if (!known.station) return {StageState::to_do, known.fault};
   const vision::Lens& lens = known.station->lens;
-  return {StageState::done, std::to_string(lens.width_px) + " x " + std::to_string(lens.height_px) + " pixels"};
+  return {StageState::done, format(tr("%d x %d pixels"), lens.width_px, lens.height_px)};
 }
 
 StageNow board_state(const Known& lens, const Known& board) {
   if (board.station) {
-    return {StageState::done, std::to_string(board.station->board_marks.size()) + " marks"};
+    const auto marks = static_cast<int>(board.station->board_marks.size());
+    return {StageState::done, format(tr("%d mark", "%d marks", marks), marks)};
   }
   const bool none = !lens.station || lens.station->board_marks.empty();
   return {StageState::to_do, none ? std::string() : board.fault};
@@ -76,13 +79,13 @@ StageNow proof_state(const std::filesystem::path& station_file, const Known& boa
 std::string_view word(StageState state) {
   switch (state) {
     case StageState::to_do:
-      return "to do";
+      return noop("to do");
     case StageState::by_hand:
-      return "by hand";
+      return noop("by hand");
     case StageState::stale:
-      return "do it again";
+      return noop("do it again");
     case StageState::done:
-      return "done";
+      return noop("done");
   }
   return "";
 }

@@ -1,8 +1,10 @@
 #include "app/guide/stage_words.h"
 
-#include <cctype>
 #include <ostream>
 #include <sstream>
+
+#include "app/format.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -29,14 +31,22 @@ void print_wrapped(std::ostream& out, const std::string& first, const std::strin
 }  // namespace
 
 std::string state_words(const StageNow& now) {
-  std::string words(word(now.state));
-  words.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(words.front())));
-  return now.note.empty() ? words : words + ": " + now.note;
+  switch (now.state) {
+    case StageState::to_do:
+      return now.note.empty() ? tr("To do") : format(tr("To do: %s"), now.note);
+    case StageState::by_hand:
+      return tr("By hand");
+    case StageState::stale:
+      return now.note.empty() ? tr("Do it again") : format(tr("Do it again: %s"), now.note);
+    case StageState::done:
+      return now.note.empty() ? tr("Done") : format(tr("Done: %s"), now.note);
+  }
+  return {};
 }
 
 std::string start_words(const Stage& stage) {
-  if (only_looks(stage)) return "See the picture";
-  return stage.id == StageId::print ? "Make the file" : "Start: " + stage.name;
+  if (only_looks(stage)) return tr("See the picture");
+  return stage.id == StageId::print ? tr("Make the file") : format(tr("Start: %s"), tr(stage.name));
 }
 
 std::string command_words(const Stage& stage) {

@@ -23,7 +23,7 @@ struct Stage {
 // Done by hand, and its command only shows the live picture meanwhile.
 inline bool only_looks(const Stage& stage) { return stage.id <= StageId::focus; }
 
-// In their order.
+// In their order. English; the screen shows tr() of it.
 const std::vector<Stage>& stages();
 
 }  // namespace app

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <cstdio>
 
+#include "app/format.h"
+#include "app/words/words.h"
 #include "calib/toml_reader.h"
 
 namespace app {
@@ -161,12 +163,14 @@ const CommonSize* Catalogue::by_opening(cv::Size2d opening) const {
 }
 
 std::string field_text(cv::Size2d field_mm, bool is_round) {
-  char text[64];
-  if (is_round)
-    std::snprintf(text, sizeof text, "round, %g mm", field_mm.width);
-  else
-    std::snprintf(text, sizeof text, "%g x %g mm", field_mm.width, field_mm.height);
-  return text;
+  // As many decimals as it takes.
+  const auto text = [](double mm) {
+    int decimals = 0;
+    for (double tens = mm; decimals < 3 && std::abs(tens - std::round(tens)) > 1e-6; tens *= 10.0) ++decimals;
+    return number(mm, decimals);
+  };
+  if (is_round) return format(tr("round, %s mm"), text(field_mm.width));
+  return format("%s x %s mm", text(field_mm.width), text(field_mm.height));
 }
 
 std::string doubt_of_field(cv::Size2d field_mm, bool is_round, cv::Size2d opening_mm) {
@@ -175,12 +179,11 @@ std::string doubt_of_field(cv::Size2d field_mm, bool is_round, cv::Size2d openin
   const bool smaller = field_mm.width > opening_mm.width || field_mm.height > opening_mm.height;
   if (!smaller && !much_larger(opening_mm.width, field_mm.width) && !much_larger(opening_mm.height, field_mm.height))
     return {};
-  char text[160];
-  std::snprintf(text, sizeof text, "The field, %s, is %s than the ring's opening, %.0f x %.0f mm: %s.",
-                field_text(field_mm, is_round).c_str(), smaller ? "larger" : "much smaller", opening_mm.width,
-                opening_mm.height,
-                smaller ? "type the field that the machine can sew in this hoop" : "is it another hoop's");
-  return text;
+  return format(smaller ? tr("The field, %s, is larger than the ring's opening, %s x %s mm: type the field that the "
+                             "machine can sew in this hoop.")
+                        : tr("The field, %s, is much smaller than the ring's opening, %s x %s mm: is it another "
+                             "hoop's?"),
+                field_text(field_mm, is_round), number(opening_mm.width, 0), number(opening_mm.height, 0));
 }
 
 }  // namespace app

@@ -6,6 +6,7 @@
 
 #include "app/format.h"
 #include "app/hoops/catalogue.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -22,18 +23,18 @@ cv::Size2d extent_mm(const std::vector<cv::Point2d>& outline) {
 }  // namespace
 
 std::string_view side_name(vision::Side side) {
-  constexpr std::array<std::string_view, 4> kNames{"north", "east", "south", "west"};
+  constexpr std::array<std::string_view, 4> kNames{noop("north"), noop("east"), noop("south"), noop("west")};
   return kNames[static_cast<std::size_t>(side)];
 }
 
 std::string north_words(const vision::Hoop& hoop) {
   switch (hoop.north_by) {
     case vision::NorthBy::taught:
-      return "by its notches";
+      return tr("by its notches");
     case vision::NorthBy::mark:
-      return "by north mark " + std::to_string(hoop.north_mark);
+      return format(tr("by north mark %d"), hoop.north_mark);
     case vision::NorthBy::fixture:
-      return "by the fixture";
+      return tr("by the fixture");
   }
   return {};
 }

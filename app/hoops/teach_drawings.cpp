@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <array>
 
+#include "app/words/words.h"
+
 namespace app {
 namespace {
 
@@ -56,8 +58,8 @@ void draw_rim_measure(Canvas& canvas, Text& text, const Scale& scale, const SDL_
   const TextStyle number = text.fitted({Weight::bold, scale.text_mm(4.6)}, height, over - dimension_x);
   text.draw_right(number, {over, top - scale.mm(2.4)}, height, theme::kText);
   const float below = board_y + scale.mm(2.0) + scale.mm(3.8);
-  text.draw_centred(caption, {area.x + area.w / 2.0F, below}, "board", theme::kTextQuiet);
-  const std::array<std::string, 2> words{"Both rings pressed together,", "empty, on the bare board"};
+  text.draw_centred(caption, {area.x + area.w / 2.0F, below}, tr("board"), theme::kTextQuiet);
+  const std::array<std::string, 2> words{tr("Both rings pressed together,"), tr("empty, on the bare board")};
   float y = area.y + pad + static_cast<float>(caption.height_px);
   for (const std::string& one : words) {
     text.draw_centred(text.fitted(caption, one, area.w - 2.0F * pad), {area.x + area.w / 2.0F, y}, one, theme::kText);

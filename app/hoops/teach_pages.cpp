@@ -4,11 +4,13 @@
 #include <cmath>
 #include <cstdio>
 
+#include "app/format.h"
 #include "app/hoops/hoop_words.h"
 #include "app/hoops/teach_drawings.h"
 #include "app/hoops/teach_ids.h"
 #include "app/hoops/teach_view.h"
 #include "app/screen/text_block.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -108,7 +110,7 @@ void TeachView::draw_outlines(Canvas& canvas, const Scale& scale, const PictureR
 }
 
 void TeachView::draw_knobs(Canvas& canvas, Text& text, const Scale& scale) const {
-  constexpr std::array<const char*, 4> kLetters{"N", "E", "S", "W"};
+  constexpr std::array<const char*, 4> kLetters{noop("N"), noop("E"), noop("S"), noop("W")};
   const float radius = scale.mm(kKnob_mm);
   for (const Handle& handle : handles_) {
     const bool held = drag_ && drag_->handle().kind == handle.kind && drag_->handle().number == handle.number;
@@ -129,7 +131,7 @@ void TeachView::draw_knobs(Canvas& canvas, Text& text, const Scale& scale) const
       continue;
     }
     const TextStyle letter{Weight::bold, scale.text_mm(3.4)};
-    const std::string word = std::string(kLetters[handle.number]) + (known ? "" : "?");
+    const std::string word = std::string(tr(kLetters[handle.number])) + (known ? "" : "?");
     text.draw_centred(letter, {knob.x, knob.y + static_cast<float>(letter.height_px) / 2.0F}, word,
                       north ? theme::kGround : colour);
   }
@@ -141,18 +143,17 @@ void TeachView::draw_loupe(Canvas& canvas, Text& text, const PageLayout& layout)
   SDL_FRect area = layout.side;
   canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
   if (!drag_ || page_ == TeachPage::north) {
-    std::vector<std::string> lines = teaching_.ring().doubts;
+    std::vector<std::string> lines;
+    for (const std::string& doubt : teaching_.ring().doubts) lines.push_back(tr(doubt));
     if (lines.empty()) {
       const cv::Size2d opening = opening_mm(teaching_.ring().hoop);
-      char words[80];
-      std::snprintf(words, sizeof words, "%s, %.1f x %.1f mm inside", calib::name(teaching_.ring().shape).c_str(),
-                    opening.width, opening.height);
-      lines.emplace_back(words);
+      lines.push_back(format(tr("%s, %s x %s mm inside"), tr(calib::name(teaching_.ring().shape)),
+                             number(opening.width, 1), number(opening.height, 1)));
       if (page_ == TeachPage::north)
-        lines.emplace_back(teaching_.ring().north_certain ? "Its doubled notch tells north."
-                                                          : "No doubled notch was found.");
+        lines.emplace_back(teaching_.ring().north_certain ? tr("Its doubled notch tells north.")
+                                                          : tr("No doubled notch was found."));
       else
-        lines.emplace_back("While you drag, this shows the place larger.");
+        lines.emplace_back(tr("While you drag, this shows the place larger."));
     }
     const float pad = scale.mm(3.0);
     draw_paragraphs(text, {Weight::regular, scale.text_mm(2.7)},
@@ -188,20 +189,20 @@ void TeachView::draw_ring_page(Canvas& canvas, Text& text, const PageLayout& lay
     SDL_FRect row{area.x, area.y + area.h - scale.mm(kTouch_mm), area.w, scale.mm(kTouch_mm)};
     area.h -= row.h + gap;
     const TeachingWords& words = teaching_.words();
-    std::array<Button, 3> how{teach_button(TeachId::by_notches, "By its notches"),
-                              teach_button(TeachId::by_mark, "North mark " + std::to_string(words.north_mark)),
-                              teach_button(TeachId::by_fixture, "By the fixture")};
+    std::array<Button, 3> how{teach_button(TeachId::by_notches, tr("By its notches")),
+                              teach_button(TeachId::by_mark, format(tr("North mark %d"), words.north_mark)),
+                              teach_button(TeachId::by_fixture, tr("By the fixture"))};
     how[0].selected = words.north_by == vision::NorthBy::taught;
     how[0].enabled = calib::north_can_be_told(teaching_.ring());
     how[1].selected = words.north_by == vision::NorthBy::mark;
     how[2].selected = words.north_by == vision::NorthBy::fixture;
     if (how[1].selected) {
-      std::array<Button, 2> number{teach_button(TeachId::mark_less, "\u2212"), teach_button(TeachId::mark_more, "+")};
+      std::array<Button, 2> steps{teach_button(TeachId::mark_less, "\u2212"), teach_button(TeachId::mark_more, "+")};
       const float touch = scale.mm(kTouch_mm);
       SDL_FRect end{row.x + row.w - 2.0F * touch - gap / 2.0F, row.y, 2.0F * touch + gap / 2.0F, row.h};
       row.w -= end.w + gap;
-      place_in_row(number, end, gap / 2.0F);
-      buttons.insert(buttons.end(), number.begin(), number.end());
+      place_in_row(steps, end, gap / 2.0F);
+      buttons.insert(buttons.end(), steps.begin(), steps.end());
     }
     place_in_row(how, row, gap);
     buttons.insert(buttons.end(), how.begin(), how.end());
@@ -227,27 +228,27 @@ void TeachView::draw_rim_page(Canvas& canvas, Text& text, const PageLayout& layo
   canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
   const float pad = scale.mm(3.0);
   SDL_FRect rows{area.x + pad, area.y + scale.mm(2.0), area.w - 2.0F * pad, area.h - 2.0F * scale.mm(2.0)};
-  stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap), "Top of the rim over the board",
+  stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap), tr("Top of the rim over the board"),
           length_text(rim_mm, LengthKind::height, unit_), kRimSteps, true, LengthKind::height, unit_, true, buttons);
-  stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap), "Cloth below the ring, later",
+  stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap), tr("Cloth below the ring, later"),
           length_text(teaching_.words().cloth_height_mm, LengthKind::height, unit_), kRimSteps, false,
           LengthKind::height, unit_, false, buttons);
   const auto found = teaching_.found_height();
-  std::string words = "The rim's height is not known from the pictures: they need the hoop at two places or more.";
+  std::string words = tr("The rim's height is not known from the pictures: they need the hoop at two places or more.");
   if (found && found->fault == calib::HeightFault::none) {
     const double gap_mm = std::abs(found->height_mm - rim_mm);
     const bool used = teaching_.words().height == TeachingWords::Height::measured && gap_mm < 1e-6;
-    Button use = teach_button(TeachId::use_found,
-                              "From the pictures: " + length_text(found->height_mm, LengthKind::height, unit_));
+    Button use = teach_button(TeachId::use_found, format(tr("From the pictures: %s"),
+                                                         length_text(found->height_mm, LengthKind::height, unit_)));
     use.selected = used;
     use.area = take_top(rows, scale.mm(kTouch_mm), scale.mm(1.5));
     buttons.push_back(use);
-    words = "Sure to " + length_text(2.0 * found->u_mm, LengthKind::height, unit_) + ". " +
+    words = format(tr("Sure to %s."), length_text(2.0 * found->u_mm, LengthKind::height, unit_)) + " " +
             (teaching_.words().height == TeachingWords::Height::typed
                  ? calib::compare_heights(*found, rim_mm).sentence
-                 : std::string("A ruler is worth a look all the same."));
+                 : std::string(tr("A ruler is worth a look all the same.")));
   } else if (found) {
-    words = calib::sentence(found->fault);
+    words = tr(calib::sentence(found->fault));
   }
   if (rows.h > scale.mm(4.0)) draw_block(text, {Weight::regular, scale.text_mm(2.7)}, rows, words, theme::kText);
 }
@@ -291,20 +292,20 @@ void TeachView::draw_field_page(Canvas& canvas, Text& text, const PageLayout& la
   buttons.push_back(before);
   buttons.push_back(next);
   const bool known = size_ < catalogue_.sizes().size();
-  const std::string name = known ? catalogue_.sizes()[size_].name : "its own size";
-  const std::string source = known                                ? catalogue_.sizes()[size_].source
-                             : teaching_.words().field_mm.empty() ? "suggested from the opening"
-                                                                  : "as stepped here";
+  const std::string name = known ? catalogue_.sizes()[size_].name : tr("its own size");
+  const std::string source = known                                ? tr(catalogue_.sizes()[size_].source)
+                             : teaching_.words().field_mm.empty() ? tr("suggested from the opening")
+                                                                  : tr("as stepped here");
   const float middle = chooser.x + chooser.w / 2.0F, room = chooser.w - 2.0F * touch - gap;
   const TextStyle large = text.fitted({Weight::bold, scale.text_mm(3.6)}, name, room);
   const TextStyle small = text.fitted({Weight::regular, scale.text_mm(2.3)}, source, room);
   text.draw_centred(large, {middle, chooser.y + 0.46F * touch}, name, theme::kText);
   text.draw_centred(small, {middle, chooser.y + 0.86F * touch}, source, theme::kTextQuiet);
-  stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap), is_round ? "Diameter" : "Width, west to east",
-          length_text(field.width, LengthKind::field, unit_), kFieldSteps, false, LengthKind::field, unit_, true,
-          buttons);
+  stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap),
+          is_round ? tr("Diameter") : tr("Width, west to east"), length_text(field.width, LengthKind::field, unit_),
+          kFieldSteps, false, LengthKind::field, unit_, true, buttons);
   if (!is_round)
-    stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap), "Height, south to north",
+    stepper(text, scale, take_top(rows, scale.mm(kStepper_mm), gap), tr("Height, south to north"),
             length_text(field.height, LengthKind::field, unit_), kFieldSteps, true, LengthKind::field, unit_, true,
             buttons);
   if (const std::string doubt = doubt_of_field(field, is_round, opening_mm(teaching_.ring().hoop));
@@ -335,8 +336,8 @@ void TeachView::draw_name_page(Canvas&, Text&, const PageLayout& layout, std::ve
   std::vector<Button> last{actions[2],
                            actions[1],
                            teach_button(TeachId::shift, capitals_ ? "abc" : "ABC"),
-                           teach_button(TeachId::space, "Space"),
-                           teach_button(TeachId::erase, "Delete"),
+                           teach_button(TeachId::space, tr("Space")),
+                           teach_button(TeachId::erase, tr("Delete")),
                            actions[0]};
   place_in_row(last, take_top(area, height, gap), gap);
   buttons.insert(buttons.end(), last.begin(), last.end());

@@ -3,8 +3,10 @@
 #include <string>
 #include <vector>
 
+#include "app/format.h"
 #include "app/hoops/teach_view.h"
 #include "app/screen/ask.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -50,7 +52,7 @@ class TeachScreen {
   bool asked(PageMood mood, const std::string& headline, const std::string& sentence, std::vector<std::string> lines,
              const std::string& yes_label, const std::string& no_label) {
     Question question;
-    question.header = {"Teach a hoop", "", headline, sentence, mood};
+    question.header = {tr("Teach a hoop"), "", headline, sentence, mood};
     question.lines = std::move(lines);
     Button first, second;
     first.id = yes, first.label = yes_label;
@@ -60,30 +62,32 @@ class TeachScreen {
   }
 
   bool may_leave() {
-    return asked(PageMood::plain, "Leave this hoop?", "It is not kept yet: what was confirmed so far is lost.", {},
-                 "Leave it", "Stay here");
+    return asked(PageMood::plain, tr("Leave this hoop?"), tr("It is not kept yet: what was confirmed so far is lost."),
+                 {}, tr("Leave it"), tr("Stay here"));
   }
 
   std::optional<fs::path> keep() {
     const std::vector<std::string> doubts = teaching_.doubts();
-    if (!doubts.empty() && !asked(PageMood::bad, "Something is doubtful", "Look at it, or keep the hoop as it is.",
-                                  doubts, "Keep it as it is", "Look again"))
+    if (!doubts.empty() &&
+        !asked(PageMood::bad, tr("Something is doubtful"), tr("Look at it, or keep the hoop as it is."), doubts,
+               tr("Keep it as it is"), tr("Look again")))
       return std::nullopt;
     try {
       try {
         return store_.save(teaching_.hoop(), false);
       } catch (const NameTaken&) {
-        if (!asked(PageMood::bad, "This name is taken", "There is another hoop called " + teaching_.hoop().name + ".",
-                   {"Put in its place, the other one can be brought back: hoopgauge hoop undo."},
-                   "Put this in its place", "Another name"))
+        if (!asked(PageMood::bad, tr("This name is taken"),
+                   format(tr("There is another hoop called %s."), teaching_.hoop().name),
+                   {tr("Put in its place, the other one can be brought back: hoopgauge hoop undo.")},
+                   tr("Put this in its place"), tr("Another name")))
           return std::nullopt;
         return store_.save(teaching_.hoop(), true);
       }
     } catch (const calib::FileError& error) {
       Question question;
-      question.header = {"Teach a hoop", "", "The hoop could not be kept", error.what(), PageMood::bad};
+      question.header = {tr("Teach a hoop"), "", tr("The hoop could not be kept"), error.what(), PageMood::bad};
       Button back;
-      back.id = no, back.label = "Back", back.main = true;
+      back.id = no, back.label = tr("Back"), back.main = true;
       question.buttons = {back};
       ask(screen_, question, over_);
       return std::nullopt;

@@ -5,8 +5,10 @@
 #include <cmath>
 #include <cstdio>
 
+#include "app/format.h"
 #include "app/hoops/hoop_words.h"
 #include "app/hoops/teach_ids.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -66,55 +68,55 @@ bool TeachView::may_go_on() const {
 
 PageHeader TeachView::header() const {
   PageHeader h;
-  h.title = "Teach a hoop";
-  h.right = std::to_string(static_cast<int>(page_) + 1) + " of " + std::to_string(kTeachPages);
+  h.title = tr("Teach a hoop");
+  h.right = format(tr("%d of %d"), static_cast<int>(page_) + 1, kTeachPages);
   const std::vector<std::string> missing = may_go_on() ? std::vector<std::string>() : teaching_.missing(false);
   switch (page_) {
     case TeachPage::outlines:
-      h.headline = "Do both lines lie on the ring?";
+      h.headline = tr("Do both lines lie on the ring?");
       h.sentence =
-          "The inner line on the opening's edge, the outer one on the gap between the rings. Drag a knob where one "
-          "does "
-          "not.";
+          tr("The inner line on the opening's edge, the outer one on the gap between the rings. Drag a knob where one "
+             "does not.");
       break;
     case TeachPage::notches:
-      h.headline = may_go_on() ? "Do the letters point at the notches?" : "Show the missing notches";
-      h.sentence = "Drag a letter until its line ends at its notch; near a groove it snaps to it.";
+      h.headline = may_go_on() ? tr("Do the letters point at the notches?") : tr("Show the missing notches");
+      h.sentence = tr("Drag a letter until its line ends at its notch; near a groove it snaps to it.");
       break;
     case TeachPage::north:
-      h.headline = "Which side is north?";
-      h.sentence = "Touch the letter at the side that the machine shows as the top of its field.";
+      h.headline = tr("Which side is north?");
+      h.sentence = tr("Touch the letter at the side that the machine shows as the top of its field.");
       if (!missing.empty()) h.sentence = missing.front();
       break;
     case TeachPage::rim:
-      h.headline = "How high is the rim?";
-      h.sentence = "Stand a ruler on the board beside the rings, and read it at the top of the rim.";
+      h.headline = tr("How high is the rim?");
+      h.sentence = tr("Stand a ruler on the board beside the rings, and read it at the top of the rim.");
       break;
     case TeachPage::field:
-      h.headline = "How large is the field?";
-      h.sentence = "The area that the machine sews in this hoop. Its manual has the last word.";
+      h.headline = tr("How large is the field?");
+      h.sentence = tr("The area that the machine sews in this hoop. Its manual has the last word.");
       if (!missing.empty()) h.mood = PageMood::bad, h.sentence = missing.front();
       break;
     case TeachPage::name:
-      h.headline = name_.text().empty() ? "What is the hoop called?" : name_.text() + "_";
-      h.sentence = may_go_on() || name_.text().empty() ? "Type what is printed on it." : teaching_.missing().front();
+      h.headline = name_.text().empty() ? tr("What is the hoop called?") : name_.text() + "_";
+      h.sentence =
+          may_go_on() || name_.text().empty() ? tr("Type what is printed on it.") : teaching_.missing().front();
       break;
   }
   return h;
 }
 
 std::vector<Button> TeachView::column_buttons() const {
-  Button next = teach_button(TeachId::next, page_ == TeachPage::name ? "Keep it" : "Yes, go on");
-  if (page_ == TeachPage::rim || page_ == TeachPage::field || page_ == TeachPage::north) next.label = "Go on";
+  Button next = teach_button(TeachId::next, page_ == TeachPage::name ? tr("Keep it") : tr("Yes, go on"));
+  if (page_ == TeachPage::rim || page_ == TeachPage::field || page_ == TeachPage::north) next.label = tr("Go on");
   next.main = true;
   next.enabled = may_go_on();
-  Button undo = teach_button(TeachId::undo, "Take back");
+  Button undo = teach_button(TeachId::undo, tr("Take back"));
   undo.enabled = teaching_.can_undo();
   std::vector<Button> column{next};
   if (page_ == TeachPage::rim || page_ == TeachPage::field)
-    column.push_back(teach_button(TeachId::unit, unit_ == Units::mm ? "Show inches" : "Show mm"));
+    column.push_back(teach_button(TeachId::unit, unit_ == Units::mm ? tr("Show inches") : tr("Show mm")));
   column.push_back(undo);
-  column.push_back(teach_button(TeachId::back, "Back"));
+  column.push_back(teach_button(TeachId::back, tr("Back")));
   return column;
 }
 

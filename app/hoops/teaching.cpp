@@ -6,9 +6,11 @@
 #include <string_view>
 #include <utility>
 
+#include "app/format.h"
 #include "app/hoops/catalogue.h"
 #include "app/names.h"
 #include "app/hoops/hoop_words.h"
+#include "app/words/words.h"
 #include "calib/file_text.h"
 
 namespace app {
@@ -177,15 +179,14 @@ std::vector<std::string> Teaching::missing(bool with_name) const {
   std::vector<std::string> out;
   std::string notches;
   for (const vision::Side side : vision::kSides)
-    if (!notch_is_known(side)) notches.append(notches.empty() ? "" : ", ").append(side_name(side));
-  if (!notches.empty())
-    out.push_back(std::string("Not all notches are known: show where these are: ").append(notches).append("."));
+    if (!notch_is_known(side)) notches.append(notches.empty() ? "" : ", ").append(tr(std::string(side_name(side))));
+  if (!notches.empty()) out.push_back(format(tr("Not all notches are known: show where these are: %s."), notches));
   if (now_.words.north_by == vision::NorthBy::taught && !calib::north_can_be_told(now_.ring))
     out.push_back(
-        "The notches do not tell north from the other sides: stick a north mark on the rim, or use a fixture.");
+        tr("The notches do not tell north from the other sides: stick a north mark on the rim, or use a fixture."));
   if (with_name) {
     const std::string fault = fault_of_name(tidy_name(now_.words.name));
-    if (!fault.empty()) out.push_back(std::string("The name does not do: ").append(fault).append("."));
+    if (!fault.empty()) out.push_back(format(tr("The name does not do: %s."), tr(fault)));
   }
   if (!out.empty()) return out;
   vision::Hoop as_file = hoop();
@@ -200,11 +201,12 @@ std::vector<std::string> Teaching::missing(bool with_name) const {
 
 std::vector<std::string> Teaching::doubts() const {
   std::vector<std::string> out = lasting_doubts_;
-  out.insert(out.end(), now_.ring.doubts.begin(), now_.ring.doubts.end());
+  for (const std::string& doubt : now_.ring.doubts) out.push_back(tr(doubt));
   if (std::string doubt = doubt_of_field(field_mm(), field_is_round(), opening_mm(now_.ring.hoop)); !doubt.empty())
     out.push_back(std::move(doubt));
   if (now_.words.height == TeachingWords::Height::usual)
-    out.emplace_back("The rim's height was not given: the usual one was taken. Measure it, for it moves the outlines.");
+    out.emplace_back(
+        tr("The rim's height was not given: the usual one was taken. Measure it, for it moves the outlines."));
   if (now_.words.height == TeachingWords::Height::typed) {
     const auto found = found_height();
     if (found && found->fault == calib::HeightFault::none) {
@@ -216,8 +218,10 @@ std::vector<std::string> Teaching::doubts() const {
     const auto lost = std::count_if(checked->frames.begin(), checked->frames.end(),
                                     [](const calib::CheckedFrame& frame) { return !frame.found; });
     if (lost > 0)
-      out.push_back("In " + std::to_string(lost) + " of " + std::to_string(checked->frames.size()) +
-                    " other pictures the hoop was not found again: check the outlines and the rim's height.");
+      out.push_back(
+          format(tr("In %d of %d other pictures the hoop was not found again: check the outlines and the rim's "
+                    "height."),
+                 static_cast<int>(lost), static_cast<int>(checked->frames.size())));
     if (checked->complete && !checked->good) out.push_back(checked->sentence);
   }
   return out;

@@ -6,7 +6,9 @@
 #include <system_error>
 #include <vector>
 
+#include "app/format.h"
 #include "app/places.h"
+#include "app/words/words.h"
 #include "calib/files.h"
 #include "calib/toml_reader.h"
 
@@ -83,24 +85,6 @@ LastProof::State state_of(const Kept& kept, const vision::Station& station, std:
   return days > kProofHoldsDays ? LastProof::State::old : LastProof::State::holds;
 }
 
-std::string line_of(const LastProof& proof) {
-  switch (proof.state) {
-    case LastProof::State::none:
-      return "This station has not been proved yet: lay the proof sheet on the board.";
-    case LastProof::State::holds:
-      return "Proved on " + proof.date + ": it measures right.";
-    case LastProof::State::old:
-      return "Proved on " + proof.date + ", more than a month ago: prove it again.";
-    case LastProof::State::changed:
-      return "Lens, board or print scale changed since the proof of " + proof.date + ": prove it again.";
-    case LastProof::State::not_good:
-      break;
-  }
-  return proof.verdict == calib::ProofVerdict::fail
-             ? "The proof of " + proof.date + " failed: see its report, then prove it again."
-             : "The proof of " + proof.date + " did not decide: see its report, then prove it again.";
-}
-
 }  // namespace
 
 std::string station_fingerprint(const vision::Station& station) {
@@ -118,6 +102,24 @@ std::string station_fingerprint(const vision::Station& station) {
   return mixer.hex();
 }
 
+std::string words_of(const LastProof& proof) {
+  switch (proof.state) {
+    case LastProof::State::none:
+      return tr("This station has not been proved yet: lay the proof sheet on the board.");
+    case LastProof::State::holds:
+      return format(tr("Proved on %s: it measures right."), proof.date);
+    case LastProof::State::old:
+      return format(tr("Proved on %s, more than a month ago: prove it again."), proof.date);
+    case LastProof::State::changed:
+      return format(tr("Lens, board or print scale changed since the proof of %s: prove it again."), proof.date);
+    case LastProof::State::not_good:
+      break;
+  }
+  return proof.verdict == calib::ProofVerdict::fail
+             ? format(tr("The proof of %s failed: see its report, then prove it again."), proof.date)
+             : format(tr("The proof of %s did not decide: see its report, then prove it again."), proof.date);
+}
+
 LastProof latest_proof(const fs::path& station_file, const vision::Station& station, std::time_t now) {
   LastProof proof;
   if (const std::optional<Kept> kept = newest(proof_folder(station_file))) {
@@ -126,7 +128,7 @@ LastProof latest_proof(const fs::path& station_file, const vision::Station& stat
     proof.date = kept->time_utc.substr(0, 10);
     proof.file = kept->file;
   }
-  proof.line = line_of(proof);
+  proof.line = words_of(proof);
   return proof;
 }
 

@@ -34,6 +34,9 @@ struct LastProof {
 LastProof latest_proof(const std::filesystem::path& station_file, const vision::Station& station,
                        std::time_t now = std::time(nullptr));
 
+// Its line, in the language that is spoken now.
+std::string words_of(const LastProof& proof);
+
 // Of the numbers of lens, board marks and print scale; the same whatever the file's comments and order of keys.
 std::string station_fingerprint(const vision::Station& station);
 

@@ -13,6 +13,7 @@
 #include "app/sheets/pen.h"
 #include "app/sheets/sheet_error.h"
 #include "app/sheets/sheet_picture.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -173,6 +174,7 @@ std::string proof_pdf(const ProofReport& report, Paper paper) {
 }
 
 cv::Mat proof_picture(const ProofReport& report, double px_per_mm) {
+  const InEnglish report_language;
   cv::Mat colour;
   cv::cvtColor(page_picture(proof_page(report, local_paper()), px_per_mm), colour, cv::COLOR_GRAY2BGR);
   return colour;

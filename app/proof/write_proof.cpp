@@ -3,6 +3,7 @@
 #include "app/proof/proof_report.h"
 #include "app/proof/proof_time.h"
 #include "app/sheets/sheet_error.h"
+#include "app/words/words.h"
 #include "calib/atomic_write.h"
 #include "calib/files.h"
 
@@ -23,6 +24,7 @@ ProofFiles unused_names(const fs::path& folder, std::time_t time) {
 }  // namespace
 
 ProofFiles write_proof(const ProofReport& report, const fs::path& folder) {
+  const InEnglish report_language;
   make_room_for(folder / "proof.json");
   const ProofFiles files = unused_names(folder, report.time);
   try {

@@ -7,6 +7,7 @@
 #include "app/render/renderer.h"
 #include "app/render/work_cycle.h"
 #include "app/source/frame_source.h"
+#include "app/words/words.h"
 
 namespace app {
 
@@ -19,7 +20,7 @@ class RenderedSource : public FrameSource {
   ~RenderedSource() override;
 
   std::optional<Frame> next() override;
-  std::string title() const override { return "rendered station"; }
+  std::string title() const override { return noop("rendered station"); }
   bool is_live_camera() const override { return false; }
 
   // What the last frame showed.

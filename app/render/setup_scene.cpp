@@ -9,6 +9,7 @@
 #include "app/render/renderer.h"
 #include "app/render/setup_play.h"
 #include "app/render/shown_sheet.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -40,7 +41,7 @@ class SetupSource : public FrameSource {
     frame.owner = std::move(picture);
     return frame;
   }
-  std::string title() const override { return "rendered station"; }
+  std::string title() const override { return noop("rendered station"); }
   bool is_live_camera() const override { return false; }
 
  private:

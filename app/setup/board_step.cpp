@@ -5,10 +5,12 @@
 #include <opencv2/imgproc.hpp>
 #include <utility>
 
+#include "app/format.h"
 #include "app/places.h"
 #include "app/setup/board_aim.h"
 #include "app/setup/board_view.h"
 #include "app/setup/board_words.h"
+#include "app/words/words.h"
 #include "calib/board_frame.h"
 #include "calib/chart_finder.h"
 #include "calib/files.h"
@@ -31,7 +33,7 @@ class BoardStep : public SetupStep {
         station_(calib::load_station(options_.station_file, calib::StationNeeds::lens)),
         finder_(station_.lens) {}
 
-  std::string title() const override { return "Board"; }
+  std::string title() const override { return tr("Board"); }
 
   StepAdvice take(const cv::Mat& grey, double time_s, const std::string& name) override {
     if (grey.cols != station_.lens.width_px || grey.rows != station_.lens.height_px) return wrong_size(grey);
@@ -49,14 +51,14 @@ class BoardStep : public SetupStep {
   StepOutcome finish() override {
     if (kept_.empty())
       throw StepError(wrong_size_.empty()
-                          ? "no picture shows the calibration sheet on the board with a board mark beside "
-                            "it; lay the sheet on the board, printed side up"
+                          ? tr("no picture shows the calibration sheet on the board with a board mark beside "
+                               "it; lay the sheet on the board, printed side up")
                           : wrong_size_);
     calib::BoardSurvey survey;
     try {
       survey = calib::survey_board(kept_, station_.lens, station_.print_scale);
     } catch (const calib::SurveyError& error) {
-      throw StepError(error.what());
+      throw StepError(tr(std::string(error.what())));
     }
     if (survey.marks_in_use() < calib::kFewestBoardMarksNeeded) throw StepError(too_few_marks(survey));
     return written(std::move(survey));
@@ -72,14 +74,14 @@ class BoardStep : public SetupStep {
 
  private:
   StepAdvice wrong_size(const cv::Mat& grey) {
-    wrong_size_ = "the pictures are " + std::to_string(grey.cols) + " x " + std::to_string(grey.rows) +
-                  " pixels and the lens in " + options_.station_file.string() + " is for " +
-                  std::to_string(station_.lens.width_px) + " x " + std::to_string(station_.lens.height_px) +
-                  "; take pictures of that size, or calibrate the lens anew";
+    wrong_size_ =
+        format(tr("the pictures are %d x %d pixels and the lens in %s is for %d x %d; take pictures of that "
+                  "size, or calibrate the lens anew"),
+               grey.cols, grey.rows, options_.station_file.string(), station_.lens.width_px, station_.lens.height_px);
     StepAdvice advice;
-    advice.headline = "Another picture size";
+    advice.headline = tr("Another picture size");
     advice.sentence =
-        "The lens was calibrated at another picture size: calibrate it anew, or change the camera's size.";
+        tr("The lens was calibrated at another picture size: calibrate it anew, or change the camera's size.");
     return advice;
   }
 
@@ -87,12 +89,12 @@ class BoardStep : public SetupStep {
   static StepAdvice judged_picture(const BoardView& view) {
     StepAdvice advice;
     advice.taken = static_cast<int>(view.chart.corners.size()) >= calib::kFewestChartCorners && !view.marks.empty();
-    advice.headline = advice.taken                 ? "sheet and " + std::to_string(view.marks.size()) + " board marks"
-                      : view.marks.empty()         ? "no board mark is seen"
-                      : view.chart.corners.empty() ? "no calibration sheet is seen"
-                                                   : "too little of the calibration sheet is seen";
+    advice.headline = advice.taken         ? format(tr("sheet and %d board marks"), static_cast<int>(view.marks.size()))
+                      : view.marks.empty() ? tr("no board mark is seen")
+                      : view.chart.corners.empty() ? tr("no calibration sheet is seen")
+                                                   : tr("too little of the calibration sheet is seen");
     if (const std::vector<int> twice = seen_twice(view); !twice.empty())
-      advice.headline += ", " + id_list(twice) + " there twice";
+      advice.headline = format(tr("%s, %s there twice"), advice.headline, id_list(twice));
     return advice;
   }
 
@@ -104,23 +106,25 @@ class BoardStep : public SetupStep {
       return advice;
     };
     if (view.marks.size() < calib::kFewestBoardMarksNeeded)
-      return say("Too few board marks",
-                 "Stick four board marks or more near the board's rim, all in the picture, and "
-                 "keep hands off them.");
+      return say(tr("Too few board marks"),
+                 tr("Stick four board marks or more near the board's rim, all in the picture, and keep hands off "
+                    "them."));
     if (const std::vector<int> twice = seen_twice(view); !twice.empty())
-      return say("A mark is there twice",
-                 "Board mark " + id_list(twice) + " is on the board twice: take one of the two away.");
+      return say(tr("A mark is there twice"),
+                 format(tr("Board mark %s is on the board twice: take one of the two away."), id_list(twice)));
     if (static_cast<int>(view.chart.corners.size()) < calib::kFewestChartCorners)
-      return say("Lay down the sheet",
-                 "Lay the calibration sheet flat on the board, printed side up, so that it covers no board mark.");
+      return say(tr("Lay down the sheet"),
+                 tr("Lay the calibration sheet flat on the board, printed side up, so that it covers no board mark."));
     if (const std::vector<int> hidden = covered(view); !hidden.empty())
-      return say("A mark is covered", "The sheet covers board mark " + id_list(hidden) + ": move it off the mark.");
+      return say(tr("A mark is covered"),
+                 format(tr("The sheet covers board mark %s: move it off the mark."), id_list(hidden)));
     if (static_cast<int>(view.chart.corners.size()) < kWholeSheet)
-      return say("Uncover the sheet", "Take hands off the sheet; all of its pattern must be in the picture.");
-    if (!elsewhere(view)) return say("Move the sheet", "Move the sheet to the marked place, turned a little.");
-    if (rest_s < kRest_s) return say("Let it lie", "Take your hands away and let the sheet lie still for a moment.");
+      return say(tr("Uncover the sheet"), tr("Take hands off the sheet; all of its pattern must be in the picture."));
+    if (!elsewhere(view)) return say(tr("Move the sheet"), tr("Move the sheet to the marked place, turned a little."));
+    if (rest_s < kRest_s)
+      return say(tr("Let it lie"), tr("Take your hands away and let the sheet lie still for a moment."));
     advice.taken = true;
-    return say("Taken", "Move the sheet to another place, turned a little.");
+    return say(tr("Taken"), tr("Move the sheet to another place, turned a little."));
   }
 
   // Marks known from earlier pictures that lie under the sheet now.
@@ -145,7 +149,8 @@ class BoardStep : public SetupStep {
   }
 
   void keep(const cv::Mat& grey, const BoardView& view, const std::string& name, StepAdvice& advice) {
-    kept_.push_back({name.empty() ? "picture " + std::to_string(kept_.size() + 1) : name, view.chart, view.marks});
+    kept_.push_back(
+        {name.empty() ? format(tr("picture %d"), static_cast<int>(kept_.size()) + 1) : name, view.chart, view.marks});
     pictures_.push_back(view);
     cv::cvtColor(grey, last_picture_, cv::COLOR_GRAY2BGR);
     survey_again();
@@ -157,10 +162,10 @@ class BoardStep : public SetupStep {
       pictures_.pop_back();
       survey_again();
       advice.taken = false;
-      advice.headline = "It does not fit";
-      advice.sentence = "Lay the sheet flat on the board; if marks came loose, press them down and begin again.";
+      advice.headline = tr("It does not fit");
+      advice.sentence = tr("Lay the sheet flat on the board; if marks came loose, press them down and begin again.");
     } else if (const std::string fault = fault_of(last); !fault.empty()) {
-      advice.sentence = "The sheet did not lie flat: smooth it, then move it to another place.";
+      advice.sentence = tr("The sheet did not lie flat: smooth it, then move it to another place.");
     }
   }
 
@@ -184,8 +189,9 @@ class BoardStep : public SetupStep {
     const int enough = std::max(1, options_.pictures);
     advice.progress = std::min(1.0, static_cast<double>(used()) / enough);
     advice.complete = used() >= enough && survey_->marks_in_use() >= calib::kFewestBoardMarksNeeded;
-    advice.details.push_back(std::to_string(used()) + " of " + std::to_string(enough) + " places");
-    advice.details.push_back(std::to_string(view.marks.size()) + " board marks seen");
+    advice.details.push_back(format(tr("%d of %d places"), used(), enough));
+    const auto marks = static_cast<int>(view.marks.size());
+    advice.details.push_back(format(tr("%d board mark seen", "%d board marks seen", marks), marks));
     std::vector<int> bad = seen_twice(view);
     if (survey_) {
       for (const calib::SurveyedMark& mark : survey_->marks) {
@@ -193,7 +199,8 @@ class BoardStep : public SetupStep {
         bad.push_back(mark.mark.id);
         advice.details.push_back(fault_of(mark, survey_->pictures));
       }
-      advice.details.push_back(std::to_string(survey_->marks_in_use()) + " marks surveyed");
+      const int surveyed = static_cast<int>(survey_->marks_in_use());
+      advice.details.push_back(format(tr("%d mark surveyed", "%d marks surveyed", surveyed), surveyed));
     }
     for (const vision::SeenTag& tag : view.marks) {
       const bool doubt = std::count(bad.begin(), bad.end(), tag.id) > 0;
@@ -206,7 +213,7 @@ class BoardStep : public SetupStep {
       advice.marks.push_back({StepMark::Kind::found, std::move(outline), true, {}});
     if (!survey_ || advice.complete) return;
     std::vector<cv::Point2d> aim = next_sheet_outline(*survey_, station_.lens, station_.print_scale, used());
-    if (!aim.empty()) advice.marks.push_back({StepMark::Kind::aim, std::move(aim), true, "lay it here"});
+    if (!aim.empty()) advice.marks.push_back({StepMark::Kind::aim, std::move(aim), true, tr("lay it here")});
   }
 
   StepOutcome written(calib::BoardSurvey survey) const {
@@ -222,16 +229,16 @@ class BoardStep : public SetupStep {
     }
     fresh.surveyed_camera = survey.camera_from_board;
     fresh.surveyed_camera->covariance = cv::Matx66d::zeros();
-    char text[80];
-    std::snprintf(text, sizeof text, "%d board marks surveyed, each to %.2f mm or better",
-                  static_cast<int>(fresh.board_marks.size()), std::max(0.01, worst_mm));
-    outcome.headline = text;
+    outcome.headline = format(tr("%d board marks surveyed, each to %s mm or better"),
+                              static_cast<int>(fresh.board_marks.size()), number(std::max(0.01, worst_mm), 2));
     outcome.good = true;
     outcome.lines = survey_lines(survey);
     if (!frame.empty()) outcome.lines.push_back(frame);
     if (const std::vector<int> gone = gone_marks(fresh); !gone.empty())
-      outcome.lines.push_back("no longer in the station file: board mark" + std::string(gone.size() > 1 ? "s " : " ") +
-                              id_list(gone));
+      outcome.lines.push_back(
+          format(tr("no longer in the station file: board mark %s", "no longer in the station file: board marks %s",
+                    static_cast<long>(gone.size())),
+                 id_list(gone)));
     keep_old(options_.station_file);
     calib::save_station(fresh, options_.station_file);
     outcome.files.push_back(options_.station_file);
@@ -245,10 +252,10 @@ class BoardStep : public SetupStep {
     for (const calib::SurveyedMark& mark : survey.marks)
       if (mark.in_use()) marks.push_back(mark.mark);
     const std::optional<vision::Pose2> pose = calib::frame_of(station_.board_marks, marks);
-    if (!pose) return "fewer than three marks lie as surveyed before: the board frame is that of the sheet";
+    if (!pose) return tr("fewer than three marks lie as surveyed before: the board frame is that of the sheet");
     for (calib::SurveyedMark& mark : survey.marks) calib::move_mark(mark.mark, *pose);
     calib::move_camera(survey.camera_from_board, *pose);
-    return "the board frame is that of the survey before";
+    return tr("the board frame is that of the survey before");
   }
 
   std::vector<int> gone_marks(const vision::Station& fresh) const {

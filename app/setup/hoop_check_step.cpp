@@ -4,6 +4,8 @@
 #include <cstdio>
 #include <utility>
 
+#include "app/format.h"
+#include "app/words/words.h"
 #include "calib/teach_ring.h"
 
 namespace app {
@@ -41,25 +43,26 @@ StepAdvice HoopCheckStep::waiting() const {
   const calib::CheckOutcome outcome = check_.outcome();
   const long places = counted(outcome);
   StepAdvice advice;
-  advice.headline = places == 0 ? "Lay the hoop on the board" : "Shift and turn the hoop";
-  advice.sentence = places == 0 ? "Both rings pressed together, no cloth. Then take your hands away."
-                                : "To another part of the board, and turned a little. Then take your hands away.";
+  advice.headline = places == 0 ? tr("Lay the hoop on the board") : tr("Shift and turn the hoop");
+  advice.sentence = places == 0 ? tr("Both rings pressed together, no cloth. Then take your hands away.")
+                                : tr("To another part of the board, and turned a little. Then take your hands away.");
   advice.progress = static_cast<double>(places) / calib::kCheckFrames;
   advice.complete = outcome.complete;
-  advice.details.push_back(std::to_string(places) + " of " + std::to_string(calib::kCheckFrames) + " places seen");
+  advice.details.push_back(
+      format(tr("%d of %d places seen"), static_cast<int>(places), static_cast<int>(calib::kCheckFrames)));
   return advice;
 }
 
 StepAdvice HoopCheckStep::take(const cv::Mat& grey, double time_s, const std::string& name) {
   if (grey.size() != cv::Size(station_.lens.width_px, station_.lens.height_px)) {
     StepAdvice advice = waiting();
-    advice.sentence = "This picture is not of the size that the station's lens is known for.";
+    advice.sentence = tr("This picture is not of the size that the station's lens is known for.");
     return advice;
   }
   if (name.empty() && !still_.take(grey, time_s)) {
     said_.reset();
     StepAdvice advice = waiting();
-    if (still_.share() > 0.3) advice.headline = "Hands away, hold still";
+    if (still_.share() > 0.3) advice.headline = tr("Hands away, hold still");
     return advice;
   }
   if (said_ && name.empty()) {
@@ -68,11 +71,11 @@ StepAdvice HoopCheckStep::take(const cv::Mat& grey, double time_s, const std::st
   }
   const calib::CheckedFrame frame = check_.take(grey);
   StepAdvice advice = waiting();
-  advice.headline = !frame.found   ? "The hoop is not found"
-                    : !frame.moved ? "It lies where it lay"
-                    : frame.agrees ? "Found again"
-                                   : "Not as it was taught";
-  advice.sentence = frame.sentence;
+  advice.headline = !frame.found   ? tr("The hoop is not found")
+                    : !frame.moved ? tr("It lies where it lay")
+                    : frame.agrees ? tr("Found again")
+                                   : tr("Not as it was taught");
+  advice.sentence = tr(frame.sentence);
   advice.taken = frame.found && frame.moved;
   said_ = advice;
   return advice;
@@ -83,17 +86,16 @@ StepOutcome HoopCheckStep::finish() {
   if (!outcome.complete) throw StepError(outcome.sentence);
   StepOutcome out;
   out.good = outcome.good;
-  out.headline = outcome.good ? "The hoop is found again" : "The hoop is not as it was taught";
-  out.lines.push_back(outcome.sentence);
+  out.headline = outcome.good ? tr("The hoop is found again") : tr("The hoop is not as it was taught");
+  out.lines.push_back(tr(outcome.sentence));
   for (const calib::CheckedFrame& one : outcome.frames) {
     if (!one.found || !one.moved) continue;
-    char line[200];
-    std::snprintf(line, sizeof line,
-                  "at (%.0f, %.0f) mm, turned %.1f deg: %.2f mm larger than taught, notches within %.2f mm, %.0f %% of "
-                  "the outline seen",
-                  one.board_from_hoop.origin_mm.x, one.board_from_hoop.origin_mm.y,
-                  one.board_from_hoop.angle_rad * vision::kDegPerRad, one.size_mm, one.notch_mm, 100.0 * one.support);
-    out.lines.emplace_back(line);
+    const vision::Pose2& pose = one.board_from_hoop;
+    out.lines.push_back(format(tr("at (%s, %s) mm, turned %s deg: %s mm larger than taught, notches within %s mm, "
+                                  "%s %% of the outline seen"),
+                               number(pose.origin_mm.x, 0), number(pose.origin_mm.y, 0),
+                               number(pose.angle_rad * vision::kDegPerRad, 1), number(one.size_mm, 2),
+                               number(one.notch_mm, 2), number(100.0 * one.support, 0)));
   }
   return out;
 }

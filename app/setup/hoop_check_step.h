@@ -5,8 +5,10 @@
 #include <string>
 #include <vector>
 
+#include "app/format.h"
 #include "app/setup/step.h"
 #include "app/setup/still_watch.h"
+#include "app/words/words.h"
 #include "calib/teach_check.h"
 #include "vision/station.h"
 
@@ -19,7 +21,7 @@ class HoopCheckStep : public SetupStep {
  public:
   HoopCheckStep(vision::Station station, const vision::Hoop& hoop);
 
-  std::string title() const override { return "Check the hoop " + name_; }
+  std::string title() const override { return format(tr("Check the hoop %s"), name_); }
   // A picture with a name is taken as still.
   StepAdvice take(const cv::Mat& grey, double time_s, const std::string& name) override;
   // Writes nothing.

@@ -6,9 +6,11 @@
 #include <opencv2/imgproc.hpp>
 #include <optional>
 
+#include "app/format.h"
 #include "app/places.h"
 #include "app/setup/lens_drawing.h"
 #include "app/setup/lens_words.h"
+#include "app/words/words.h"
 #include "calib/atomic_write.h"
 #include "calib/chart_finder.h"
 #include "calib/files.h"
@@ -24,12 +26,6 @@ namespace fs = std::filesystem;
 constexpr double kMostDoubtPx = 0.5;  // expanded (k = 2)
 constexpr double kMostRmsPx = 1.0;    // the sheet was bent or moved, or its print is not to scale
 
-std::string text(const char* format, double value) {
-  char out[160];
-  std::snprintf(out, sizeof out, format, value);
-  return out;
-}
-
 // Expanded (k = 2); less than a hundredth is nothing that the sheet's own print lets anybody claim.
 double stated_px(double doubt_px) { return std::max(0.01, 2.0 * doubt_px); }
 
@@ -40,7 +36,7 @@ class LensStep : public SetupStep {
       station_ = calib::load_station(options_.station_file, calib::StationNeeds::lens);
   }
 
-  std::string title() const override { return "Lens"; }
+  std::string title() const override { return tr("Lens"); }
 
   StepAdvice take(const cv::Mat& grey, double time_s, const std::string& name) override {
     if (!guide_) {
@@ -48,8 +44,8 @@ class LensStep : public SetupStep {
       guide_.emplace(size_px_);
     }
     if (grey.size() != size_px_)
-      return {"Another picture size",
-              "All pictures of a lens have one size: begin again, or go back to it.",
+      return {tr("Another picture size"),
+              tr("All pictures of a lens have one size: begin again, or go back to it."),
               {},
               0.0,
               false,
@@ -59,7 +55,7 @@ class LensStep : public SetupStep {
     const calib::SeenChart chart = calib::find_chart(grey);
     const calib::LensSight sight = guide_->look(chart, time_s, !name.empty());
     if (sight == calib::LensSight::taken)
-      names_.push_back(name.empty() ? "picture " + std::to_string(names_.size() + 1) : name);
+      names_.push_back(name.empty() ? format(tr("picture %d"), static_cast<int>(names_.size()) + 1) : name);
     return advice(sight, chart);
   }
 
@@ -104,7 +100,7 @@ class LensStep : public SetupStep {
     for (int part = 0; part < guide_->parts(); ++part)
       if (guide_->corners_in(part) >= guide_->options().corners_a_part) mark(part, StepMark::Kind::done, "");
     const calib::LensNeeds needs = guide_->needs();
-    if (!needs.parts.empty()) mark(needs.parts.front(), StepMark::Kind::aim, "here");
+    if (!needs.parts.empty()) mark(needs.parts.front(), StepMark::Kind::aim, tr("here"));
   }
 
   static void mark_sheet(calib::LensSight sight, const calib::SeenChart& chart, StepAdvice& advice) {
@@ -119,9 +115,10 @@ class LensStep : public SetupStep {
   }
 
   static std::string fault_text(const calib::LensFit& fit) {
-    std::string said = calib::advice(fit.fault);
+    std::string said = tr(calib::advice(fit.fault));
     for (const calib::LensPictureFit& picture : fit.each)
-      if (!picture.used && !picture.why.empty()) said += "; left out: " + picture.name + ": " + picture.why;
+      if (!picture.used && !picture.why.empty())
+        said += "; " + format(tr("left out: %s: %s"), picture.name, picture.why);
     return said;
   }
 
@@ -130,18 +127,20 @@ class LensStep : public SetupStep {
     StepOutcome outcome;
     outcome.good = 2.0 * doubt_px <= kMostDoubtPx && fit.rms_px <= kMostRmsPx;
     outcome.lines = result_lines(fit);
-    outcome.lines.push_back(text("what the lens leaves open moves a point by %.2f px (k = 2)", stated_px(doubt_px)));
+    outcome.lines.push_back(
+        format(tr("what the lens leaves open moves a point by %s px (k = 2)"), number(stated_px(doubt_px), 2)));
     if (!outcome.good) {
-      outcome.headline = fit.rms_px <= kMostRmsPx ? text("The lens is known to %.1f px only", 2.0 * doubt_px)
-                                                  : text("The corners fit to %.1f px only", fit.rms_px);
+      outcome.headline = fit.rms_px <= kMostRmsPx
+                             ? format(tr("The lens is known to %s px only"), number(2.0 * doubt_px, 1))
+                             : format(tr("The corners fit to %s px only"), number(fit.rms_px, 1));
       outcome.lines.emplace_back(
           fit.rms_px <= kMostRmsPx
-              ? "nothing was written: take more pictures, tilted to all sides, also at the picture's rim"
-              : "nothing was written: stick the sheet on something flat, lock the focus, and take new pictures");
+              ? tr("nothing was written: take more pictures, tilted to all sides, also at the picture's rim")
+              : tr("nothing was written: stick the sheet on something flat, lock the focus, and take new pictures"));
       draw(fit, pictures, doubt_px, outcome);
       return outcome;
     }
-    outcome.headline = text("The lens is known to %.2f px", stated_px(doubt_px));
+    outcome.headline = format(tr("The lens is known to %s px"), number(stated_px(doubt_px), 2));
     write(fit, outcome);
     draw(fit, pictures, doubt_px, outcome);
     write_picture(outcome);
@@ -157,10 +156,11 @@ class LensStep : public SetupStep {
     const fs::path old = keep_old(options_.station_file);
     calib::save_station(station_, options_.station_file);
     outcome.files.push_back(options_.station_file);
-    if (!old.empty()) outcome.lines.push_back("the old station file is kept as " + old.string());
+    if (!old.empty()) outcome.lines.push_back(format(tr("the old station file is kept as %s"), old.string()));
     if (!station_.board_marks.empty())
-      outcome.lines.emplace_back("the board was surveyed through the old lens: survey it again with hoopgauge board");
-    outcome.lines.emplace_back("leave the focus locked as it was for these pictures");
+      outcome.lines.emplace_back(
+          tr("the board was surveyed through the old lens: survey it again with hoopgauge board"));
+    outcome.lines.emplace_back(tr("leave the focus locked as it was for these pictures"));
   }
 
   void draw(const calib::LensFit& fit, const std::vector<calib::LensPicture>& pictures, double doubt_px,
@@ -169,7 +169,7 @@ class LensStep : public SetupStep {
     try {
       outcome.picture = draw_lens({fit, pictures, parts.columns, parts.rows, doubt_px});
     } catch (const std::exception& error) {  // the lens is good without it
-      outcome.lines.push_back(std::string("there is no picture of the result: ") + error.what());
+      outcome.lines.push_back(format(tr("there is no picture of the result: %s"), error.what()));
     }
   }
 

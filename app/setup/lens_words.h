@@ -4,13 +4,14 @@
 #include <string>
 #include <vector>
 
+#include "app/words/words.h"
 #include "calib/lens_fit.h"
 #include "calib/lens_guide.h"
 
 namespace app {
 
 inline constexpr const char* kLockFocus =
-    "Lock the camera's focus now, sharp at the board, and leave it so: a lens that refocuses is another lens.";
+    noop("Lock the camera's focus now, sharp at the board, and leave it so: a lens that refocuses is another lens.");
 
 // "top left", "far right", "middle"
 std::string part_name(const calib::LensGuide& guide, int part);

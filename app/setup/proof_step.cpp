@@ -6,11 +6,13 @@
 #include <stdexcept>
 
 #include "app/advice.h"
+#include "app/format.h"
 #include "app/places.h"
 #include "app/proof/last_proof.h"
 #include "app/proof/proof_aims.h"
 #include "app/proof/proof_page.h"
 #include "app/proof/proof_report.h"
+#include "app/words/words.h"
 #include "calib/proof.h"
 #include "calib/proof_reader.h"
 #include "vision/camera.h"
@@ -26,7 +28,7 @@ constexpr double kStillMm = 0.15, kStillDeg = 0.05, kStillSeconds = 0.4;
 constexpr double kAimUsedMm = 30.0;
 constexpr double kScreenPxPerMm = 4.0;
 
-const char* turn_name(ProofTurn turn) { return turn == ProofTurn::upright ? "upright" : "turned by half"; }
+const char* turn_name(ProofTurn turn) { return turn == ProofTurn::upright ? tr("upright") : tr("turned by half"); }
 ProofTurn other(ProofTurn turn) { return turn == ProofTurn::upright ? ProofTurn::turned : ProofTurn::upright; }
 
 // Whether the sheet has lain still long enough.
@@ -56,14 +58,14 @@ class ProofStep : public SetupStep {
         reader_(station),
         aims_(proof_aims(station, options.places)) {}
 
-  std::string title() const override { return "Proof"; }
+  std::string title() const override { return tr("Proof"); }
 
   StepAdvice take(const cv::Mat& grey, double time_s, const std::string& name) override {
     StepAdvice advice;
     if (grey.cols != station_.lens.width_px || grey.rows != station_.lens.height_px) {
-      advice.headline = "The picture has another size than the lens";
-      advice.sentence = "The station file is for " + std::to_string(station_.lens.width_px) + " x " +
-                        std::to_string(station_.lens.height_px) + " px; use pictures of its camera.";
+      advice.headline = tr("The picture has another size than the lens");
+      advice.sentence = format(tr("The station file is for %d x %d px; use pictures of its camera."),
+                               station_.lens.width_px, station_.lens.height_px);
     } else {
       if (!name.empty()) reader_.forget();
       advice = looked_at(reader_.read(grey, name), time_s, !name.empty());
@@ -80,7 +82,7 @@ class ProofStep : public SetupStep {
     try {
       report.proof = calib::prove(readings_, station_.print_scale, options_.tolerance, plan_);
     } catch (const std::invalid_argument& error) {
-      throw StepError(std::string("no proof: ") + error.what());
+      throw StepError(format(tr("no proof: %s"), tr(std::string(error.what()))));
     }
     report.plan = plan_;
     report.by = options_.by;
@@ -90,7 +92,7 @@ class ProofStep : public SetupStep {
     report.time = std::time(nullptr);
     StepOutcome outcome;
     if (options_.rendered && *options_.rendered) {
-      outcome.lines = {"The frames were the rendered station's: nothing is kept as a proof of this one."};
+      outcome.lines = {tr("The frames were the rendered station's: nothing is kept as a proof of this one.")};
     } else {
       const ProofFiles files = write_proof(report, proof_folder(options_.station_file));
       outcome.files = {files.pdf, files.json};
@@ -114,27 +116,29 @@ class ProofStep : public SetupStep {
     const bool lies = stillness_.still(pose, time_s) || is_picture;
     const std::optional<ProofTurn> turn = calib::turn_of(pose);
     if (!turn) {
-      advice.headline = "Turn the sheet upright";
-      advice.sentence = "Lay it with its top away from you, or towards you; not sideways.";
+      advice.headline = tr("Turn the sheet upright");
+      advice.sentence = tr("Lay it with its top away from you, or towards you; not sideways.");
       return advice;
     }
     const std::optional<std::size_t> place = readings_.place_at(pose.origin_mm);
     if (!is_picture && !wants(place, *turn)) return elsewhere(place, *turn);
     if (!lies) {
-      advice.headline = "Let the sheet lie still";
-      advice.sentence = "Hands off, flat on the board.";
+      advice.headline = tr("Let the sheet lie still");
+      advice.sentence = tr("Hands off, flat on the board.");
       return advice;
     }
     readings_.add(*sight.frame);
     advice.taken = true;
     const std::size_t now = *readings_.place_at(pose.origin_mm);
     if (!is_picture && !wants(now, *turn)) advice = elsewhere(now, *turn);
-    const std::string where = "Place " + std::to_string(now + 1) + ", " + turn_name(*turn);
-    const std::string counted = std::to_string(count(now, *turn)) + " of " + std::to_string(plan_.readings);
+    const int at = static_cast<int>(now) + 1;
+    const std::string counted =
+        format(tr("Place %d, %s: %d of %d"), at, turn_name(*turn), count(now, *turn), plan_.readings);
     // Live, a headline that counts would flicker.
-    if (advice.headline.empty()) advice.headline = is_picture ? where + ": " + counted : where;
-    if (advice.sentence.empty()) advice.sentence = "Keep hands off until the place is done.";
-    advice.details.push_back(where + ": " + counted);
+    if (advice.headline.empty())
+      advice.headline = is_picture ? counted : format(tr("Place %d, %s"), at, turn_name(*turn));
+    if (advice.sentence.empty()) advice.sentence = tr("Keep hands off until the place is done.");
+    advice.details.push_back(counted);
     advice.taken = true;
     return advice;
   }
@@ -146,23 +150,23 @@ class ProofStep : public SetupStep {
       case Status::no_ring:
       case Status::no_sticker:
       case Status::wrong_sticker:
-        advice.headline = "Lay the proof sheet on the board";
-        advice.sentence = "Flat, all of it in the picture, no board mark covered, no hoop on it.";
+        advice.headline = tr("Lay the proof sheet on the board");
+        advice.sentence = tr("Flat, all of it in the picture, no board mark covered, no hoop on it.");
         break;
       case Status::ring_covered:
       case Status::which_way_up:
-        advice.headline = "The sheet's ring is covered";
+        advice.headline = tr("The sheet's ring is covered");
         advice.sentence =
-            "Lay it so that its whole ring and its notches show; weigh the paper down outside of the ring.";
+            tr("Lay it so that its whole ring and its notches show; weigh the paper down outside of the ring.");
         break;
       case Status::sticker_covered:
       case Status::several_stickers:
-        advice.headline = "Sticker " + std::to_string(sight.sticker) + " is not wholly seen";
-        advice.sentence = "All of the sheet must show and lie flat, and no other sticker lie beside it.";
+        advice.headline = format(tr("Sticker %d is not wholly seen"), sight.sticker);
+        advice.sentence = tr("All of the sheet must show and lie flat, and no other sticker lie beside it.");
         break;
       default:
-        advice.headline = headline(sight.status);
-        advice.sentence = app::advice(sight.status);
+        advice.headline = tr(std::string(headline(sight.status)));
+        advice.sentence = tr(std::string(app::advice(sight.status)));
     }
     return advice;
   }
@@ -179,23 +183,23 @@ class ProofStep : public SetupStep {
   StepAdvice elsewhere(const std::optional<std::size_t>& place, ProofTurn turn) const {
     StepAdvice advice;
     if (place && wants(place, other(turn))) {
-      advice.headline = "Turn the sheet by half a turn, here";
-      advice.sentence = "About the same place is enough; then hands off.";
+      advice.headline = tr("Turn the sheet by half a turn, here");
+      advice.sentence = tr("About the same place is enough; then hands off.");
       return advice;
     }
     for (std::size_t p = 0; p < readings_.places().size(); ++p)
       for (const ProofTurn one : {ProofTurn::upright, ProofTurn::turned})
         if (wants(p, one)) {
-          advice.headline = "Back to place " + std::to_string(p + 1) + ", " + turn_name(one);
-          advice.sentence = "Some readings are missing there.";
+          advice.headline = format(tr("Back to place %d, %s"), static_cast<int>(p) + 1, turn_name(one));
+          advice.sentence = tr("Some readings are missing there.");
           return advice;
         }
     if (static_cast<int>(readings_.places().size()) < plan_.places) {
-      advice.headline = "Slide the sheet to the next place";
-      advice.sentence = "Any of those that are drawn in the picture; upright or turned by half.";
+      advice.headline = tr("Slide the sheet to the next place");
+      advice.sentence = tr("Any of those that are drawn in the picture; upright or turned by half.");
     } else {
-      advice.headline = "All readings are there";
-      advice.sentence = "The sheet can go.";
+      advice.headline = tr("All readings are there");
+      advice.sentence = tr("The sheet can go.");
     }
     return advice;
   }
@@ -207,12 +211,11 @@ class ProofStep : public SetupStep {
         done += std::min(count(p, turn), plan_.readings);
     const int all = 2 * plan_.places * plan_.readings;
     advice.progress = std::min(1.0, static_cast<double>(done) / all);
-    advice.details.push_back(std::to_string(done) + " of " + std::to_string(all) + " readings, " +
-                             std::to_string(readings_.places().size()) + " of " + std::to_string(plan_.places) +
-                             " places");
+    advice.details.push_back(format(tr("%d of %d readings, %d of %d places"), done, all,
+                                    static_cast<int>(readings_.places().size()), plan_.places));
     const std::vector<std::string> missing = calib::missing_of(readings_, plan_);
     for (std::size_t i = 0; i < std::min<std::size_t>(missing.size(), 3); ++i)
-      advice.details.push_back("missing: " + missing[i]);
+      advice.details.push_back(format(tr("missing: %s"), missing[i]));
     advice.complete = missing.empty();
   }
 

@@ -4,6 +4,7 @@
 #include <cstdio>
 #include <exception>
 #include <iostream>
+#include <optional>
 #include <string>
 
 #include "app/screen/ask.h"
@@ -12,6 +13,8 @@
 #include "app/setup/step_source.h"
 #include "app/source/open_source.h"
 #include "app/stop_signal.h"
+#include "app/words/screen_language.h"
+#include "app/words/words.h"
 #include "calib/files.h"
 
 namespace app {
@@ -30,15 +33,15 @@ StepSource find_source(Window& window, const std::string& title, const LiveOptio
                        const RenderedStep& rendered, const StopSignal& stop) {
   enum { look_again = 1, use_rendered, leave };
   Question question;
-  question.header = {title, "", "No camera found",
-                     "Check the camera's cable at both ends, and that it is switched on. Then look again.",
+  question.header = {title, "", tr("No camera found"),
+                     tr("Check the camera's cable at both ends, and that it is switched on. Then look again."),
                      PageMood::bad};
-  question.lines = {"The rendered station shows how this step goes, with an invented camera and board.",
-                    "What it writes belongs to no real station: name a file of its own with --station FILE."};
+  question.lines = {tr("The rendered station shows how this step goes, with an invented camera and board."),
+                    tr("What it writes belongs to no real station: name a file of its own with --station FILE.")};
   Button again, show, back;
-  again.id = look_again, again.label = "Look again", again.key = SDLK_l, again.main = true;
-  show.id = use_rendered, show.label = "Rendered station", show.key = SDLK_r, show.enabled = rendered != nullptr;
-  back.id = leave, back.label = "Back";
+  again.id = look_again, again.label = tr("Look again"), again.key = SDLK_l, again.main = true;
+  show.id = use_rendered, show.label = tr("Rendered station"), show.key = SDLK_r, show.enabled = rendered != nullptr;
+  back.id = leave, back.label = tr("Back");
   question.buttons = {again, show, back};
   const auto start = std::chrono::steady_clock::now();
   const auto over = [&] {
@@ -55,11 +58,14 @@ StepSource find_source(Window& window, const std::string& title, const LiveOptio
   }
 }
 
-int run_opened(SetupStep& step, const LiveOptions& options, cv::Size frame_size, const RenderedStep& rendered) {
+int run_opened(SetupStep& step, const std::filesystem::path& station_file, const LiveOptions& options,
+               cv::Size frame_size, const RenderedStep& rendered) {
   const StopSignal stop;
   StepSource source = open_step_source(options, frame_size, rendered);
   std::string why_no_display;
   const auto window = Window::open(!options.window, options.size, why_no_display);
+  std::optional<ScreenLanguage> language;
+  if (window) language.emplace(station_file);
   if (!source.source) {
     if (!window) {
       std::cerr << "hoopgauge: no camera found: check its cable; --rendered shows this step with the rendered station, "
@@ -78,9 +84,10 @@ int run_opened(SetupStep& step, const LiveOptions& options, cv::Size frame_size,
 
 }  // namespace
 
-int run_step_live(SetupStep& step, const LiveOptions& options, cv::Size frame_size, const RenderedStep& rendered) {
+int run_step_live(SetupStep& step, const std::filesystem::path& station_file, const LiveOptions& options,
+                  cv::Size frame_size, const RenderedStep& rendered) {
   try {
-    return run_opened(step, options, frame_size, rendered);
+    return run_opened(step, station_file, options, frame_size, rendered);
   } catch (const OptionError& error) {
     return complain(error, kUsage);
   } catch (const std::exception& error) {

@@ -10,6 +10,7 @@
 #include "app/screen/screen.h"
 #include "app/setup/step_run.h"
 #include "app/setup/step_view.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -38,8 +39,8 @@ class DisplayLoop {
   DisplayLoop(Window& window, SetupStep& step, StepSource source, const LiveOptions& options, const StopSignal& stop)
       : screen_(window), options_(options), stop_(stop) {
     state_.title = step.title();
-    state_.source = source.source->title();
-    state_.notice = source.notice;
+    state_.source = tr(source.source->title());
+    state_.notice = tr(source.notice);
     run_.emplace(step, std::move(source.source));
   }
 
@@ -117,7 +118,7 @@ class DisplayLoop {
     state_.computing = computing;
     state_.computing_s = since(computing_);
     if (const auto undone = run_->undone()) {
-      state_.remark = *undone ? "The last picture was taken back" : "There is nothing to take back";
+      state_.remark = *undone ? tr("The last picture was taken back") : tr("There is nothing to take back");
       remarked_ = Clock::now();
       redraw_ = true;
     }

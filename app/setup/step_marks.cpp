@@ -6,6 +6,7 @@
 #include <string>
 
 #include "app/screen/symbols.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -124,12 +125,13 @@ void draw_words(const Pen& pen, const SDL_FRect& picture, const std::vector<Step
   const float top = picture.y + picture.h - height - pad;
   for (const Kind kind : kKinds) {
     if (std::none_of(marks.begin(), marks.end(), [&](const StepMark& m) { return m.kind == kind; })) continue;
-    const float w = line + pen.text.width(style, word(kind)) + 3.0F * pad;
+    const std::string said = tr(std::string(word(kind)));
+    const float w = line + pen.text.width(style, said) + 3.0F * pad;
     pen.plate({x, top, w, height});
     const float y = top + height / 2.0F;
     pen.side(kind, {x + pad, y}, {x + pad + line, y});
     if (kind != Kind::aim) pen.sign(kind, {x + pad + line / 2.0F, y});
-    pen.text.draw(style, {x + 2.0F * pad + line, top + height - pad}, word(kind), colour_of(kind));
+    pen.text.draw(style, {x + 2.0F * pad + line, top + height - pad}, said, colour_of(kind));
     x += w + pad;
   }
 }
@@ -139,13 +141,13 @@ void draw_words(const Pen& pen, const SDL_FRect& picture, const std::vector<Step
 std::string_view word(Kind kind) {
   switch (kind) {
     case Kind::found:
-      return "found";
+      return noop("found");
     case Kind::doubt:
-      return "in doubt";
+      return noop("in doubt");
     case Kind::aim:
-      return "bring here";
+      return noop("bring here");
     case Kind::done:
-      return "done";
+      return noop("done");
   }
   return "";
 }

@@ -3,6 +3,9 @@
 #include <exception>
 #include <utility>
 
+#include "app/format.h"
+#include "app/words/words.h"
+
 namespace app {
 namespace {
 
@@ -15,7 +18,7 @@ StepOutcome outcome_of(SetupStep& step) {
     return step.finish();
   } catch (const std::exception& error) {
     StepOutcome outcome;
-    outcome.headline = "No result";
+    outcome.headline = tr("No result");
     outcome.lines.emplace_back(error.what());
     return outcome;
   }
@@ -78,7 +81,7 @@ void StepRun::work() {
         take_frame();
       }
     } catch (const std::exception& error) {
-      set_fault(std::string("This step stopped: ") + error.what());
+      set_fault(format(tr("This step stopped: %s"), error.what()));
       capture_.stop();
       return;
     }

@@ -8,6 +8,7 @@
 #include "app/source/folder_source.h"
 #include "app/source/live_camera.h"
 #include "app/source/open_source.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -18,8 +19,8 @@ constexpr double kFolderPeriod_s = 1.0;  // a picture of a folder stays this lon
 
 StepSource rendered_step_source(const RenderedStep& rendered, bool camera_missing) {
   if (!rendered) throw OptionError("this step has no rendered station: connect a camera, or play --frames DIR");
-  return {rendered(), camera_missing ? "No camera found: this is the rendered station, for show only"
-                                     : "This is the rendered station, for show only"};
+  return {rendered(), camera_missing ? noop("No camera found: this is the rendered station, for show only")
+                                     : noop("This is the rendered station, for show only")};
 }
 
 StepSource open_step_source(const LiveOptions& options, cv::Size frame_size, const RenderedStep& rendered) {
@@ -27,7 +28,7 @@ StepSource open_step_source(const LiveOptions& options, cv::Size frame_size, con
   if (options.frames_dir) {
     return {std::make_unique<FolderSource>(*options.frames_dir, frame_size, kFolderPeriod_s,
                                            [](const std::string& detail) { spdlog::warn("{}", detail); }),
-            "No camera: these are pictures of a folder"};
+            noop("No camera: these are pictures of a folder")};
   }
   if (options.rendered) return rendered_step_source(rendered, false);
   if (Cameras().list().empty()) {

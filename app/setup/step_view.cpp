@@ -6,10 +6,12 @@
 #include <tuple>
 #include <utility>
 
+#include "app/format.h"
 #include "app/screen/notice.h"
 #include "app/screen/symbols.h"
 #include "app/screen/text_block.h"
 #include "app/setup/step_marks.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -45,7 +47,7 @@ void draw_flash(Canvas& canvas, Text& text, const Scale& scale, const SDL_Rect& 
                                 SDL_FRect{p.x, p.y, w, p.h}, SDL_FRect{p.x + p.w - w, p.y, w, p.h}})
     canvas.rect(side, theme::kText);
   const TextStyle style{Weight::bold, scale.text_mm(6.0)};
-  const std::string_view word = "Taken";
+  const std::string_view word = tr("Taken");
   const float half = text.width(style, word) / 2.0F + scale.mm(4.0);
   const SDL_FPoint middle{p.x + p.w / 2.0F, p.y + p.h / 2.0F};
   canvas.rounded_rect({middle.x - half, middle.y - scale.mm(6.0), 2.0F * half, scale.mm(12.0)}, scale.mm(1.2),
@@ -90,28 +92,28 @@ std::vector<Button> StepView::wanted_buttons(const StepState& state) const {
   if (state.computing) return {};
   if (outcome_) {
     Button leave = button(StepWish::leave,
-                          !outcome_->good           ? "Leave it"
-                          : outcome_->files.empty() ? "Go on"
-                                                    : "Done",
+                          !outcome_->good           ? tr("Leave it")
+                          : outcome_->files.empty() ? tr("Go on")
+                                                    : tr("Done"),
                           0);
     leave.main = outcome_->good;
     std::vector<Button> buttons;
     if (!outcome_->good) {
-      buttons.push_back(button(StepWish::more, "Take more pictures", SDLK_m));
+      buttons.push_back(button(StepWish::more, tr("Take more pictures"), SDLK_m));
       buttons.back().main = true;
     }
     if (!result_.empty()) {
-      buttons.push_back(button(StepWish::leave, enlarged_ ? "Show the figures" : "Show the picture", SDLK_p));
+      buttons.push_back(button(StepWish::leave, enlarged_ ? tr("Show the figures") : tr("Show the picture"), SDLK_p));
       buttons.back().id = kEnlarge;
     }
     buttons.push_back(leave);
     return buttons;
   }
-  Button undo = button(StepWish::undo, "Take back the last", SDLK_u);
+  Button undo = button(StepWish::undo, tr("Take back the last"), SDLK_u);
   undo.enabled = state.can_undo;
-  Button compute = button(StepWish::compute, "Compute now", SDLK_c);
+  Button compute = button(StepWish::compute, tr("Compute now"), SDLK_c);
   compute.enabled = advice_ && (advice_->enough || advice_->complete);
-  return {undo, compute, button(StepWish::leave, "Back", 0)};
+  return {undo, compute, button(StepWish::leave, tr("Back"), 0)};
 }
 
 std::optional<StepWish> StepView::handle(const InputEvent& event) {
@@ -130,22 +132,22 @@ PageHeader StepView::header(const StepState& state) const {
   h.title = state.title;
   h.right = state.source;
   if (state.computing) {
-    h.headline = "Computing";
-    h.sentence = "This may take some seconds. The pictures are complete: nothing needs to be held still.";
+    h.headline = tr("Computing");
+    h.sentence = tr("This may take some seconds. The pictures are complete: nothing needs to be held still.");
   } else if (outcome_) {
     h.mood = outcome_->good ? PageMood::good : PageMood::bad;
     h.headline = outcome_->headline;
     const bool written = !outcome_->files.empty();
-    if (outcome_->good && written) h.sentence = "It is written to the station's files.";
-    if (!outcome_->good && !written) h.sentence = "Nothing was written: what the station knew before still holds.";
+    if (outcome_->good && written) h.sentence = tr("It is written to the station's files.");
+    if (!outcome_->good && !written) h.sentence = tr("Nothing was written: what the station knew before still holds.");
   } else if (!state.trouble.empty()) {
     h.mood = PageMood::bad;
-    h.headline = "No picture";
-    h.sentence = state.trouble;
+    h.headline = tr("No picture");
+    h.sentence = tr(state.trouble);
   } else if (state.stale || !advice_) {
-    h.headline = advice_ ? "No picture" : "Starting";
-    h.sentence = advice_ ? "No new picture has come for two seconds. Check the camera's cable."
-                         : "The first picture has not come yet.";
+    h.headline = advice_ ? tr("No picture") : tr("Starting");
+    h.sentence = advice_ ? tr("No new picture has come for two seconds. Check the camera's cable.")
+                         : tr("The first picture has not come yet.");
     if (advice_) h.mood = PageMood::bad;
   } else {
     h.headline = advice_->headline;
@@ -256,10 +258,10 @@ void StepView::draw_outcome(Canvas& canvas, Text& text, const PageLayout& layout
   }
   panel(side);
   std::vector<std::string> files;
-  if (!outcome_->files.empty()) files.emplace_back("Written:");
+  if (!outcome_->files.empty()) files.emplace_back(tr("Written:"));
   for (const auto& file : outcome_->files) files.push_back(file.filename().string());
   if (!outcome_->files.empty() && outcome_->files.front().has_parent_path())
-    files.push_back("in " + outcome_->files.front().parent_path().string());
+    files.push_back(format(tr("in %s"), outcome_->files.front().parent_path().string()));
   canvas.clip(side);
   draw_paragraphs(text, {Weight::regular, scale.text_mm(2.5)}, inside(side), files, scale.mm(0.8), theme::kTextQuiet);
   canvas.unclip();

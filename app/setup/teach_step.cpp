@@ -4,6 +4,9 @@
 #include <cmath>
 #include <utility>
 
+#include "app/format.h"
+#include "app/words/words.h"
+
 namespace app {
 namespace {
 
@@ -17,10 +20,12 @@ std::vector<StepMark> marks_of(const calib::TaughtRing& ring, const vision::Stat
   std::vector<StepMark> marks;
   marks.push_back({StepMark::Kind::found, picture.inner_px, true, ""});
   marks.push_back({StepMark::Kind::found, picture.outer_px, true, ""});
-  constexpr std::array<const char*, 4> kNames{"north", "east", "south", "west"};
+  constexpr std::array<const char*, 4> kNames{noop("north"), noop("east"), noop("south"), noop("west")};
   for (std::size_t i = 0; i < picture.notch_px.size(); ++i)
-    marks.push_back(
-        {ring.notch_found[i] ? StepMark::Kind::found : StepMark::Kind::doubt, {picture.notch_px[i]}, false, kNames[i]});
+    marks.push_back({ring.notch_found[i] ? StepMark::Kind::found : StepMark::Kind::doubt,
+                     {picture.notch_px[i]},
+                     false,
+                     tr(kNames[i])});
   return marks;
 }
 
@@ -55,24 +60,25 @@ void TeachStep::add_progress(StepAdvice& advice) const {
   advice.progress = static_cast<double>(seen_.size()) / static_cast<double>(kMoves + 1);
   advice.enough = !seen_.empty();
   advice.complete = seen_.size() > kMoves;
-  advice.details.push_back(seen_.empty() ? "The first picture is still to come"
-                                         : std::to_string(moves) + " of " + std::to_string(kMoves) + " moves seen");
+  advice.details.push_back(seen_.empty()
+                               ? tr("The first picture is still to come")
+                               : format(tr("%d of %d moves seen"), static_cast<int>(moves), static_cast<int>(kMoves)));
   if (!seen_.empty())
-    advice.details.emplace_back("The moves show that the hoop is found again, and how high its rim is.");
+    advice.details.emplace_back(tr("The moves show that the hoop is found again, and how high its rim is."));
 }
 
 StepAdvice TeachStep::waiting() const {
   StepAdvice advice;
   if (seen_.empty()) {
-    advice.headline = "Lay the hoop on the board";
+    advice.headline = tr("Lay the hoop on the board");
     advice.sentence =
-        "Both rings pressed together, no cloth, alone on the board and away from the marks. Then take your "
-        "hands away.";
+        tr("Both rings pressed together, no cloth, alone on the board and away from the marks. Then take your "
+           "hands away.");
   } else {
-    advice.headline = "Shift and turn the hoop";
+    advice.headline = tr("Shift and turn the hoop");
     advice.sentence =
-        "By a hand's width or more, to another part of the board, and turned a little. Then take your hands "
-        "away.";
+        tr("By a hand's width or more, to another part of the board, and turned a little. Then take your hands "
+           "away.");
   }
   add_progress(advice);
   return advice;
@@ -80,18 +86,18 @@ StepAdvice TeachStep::waiting() const {
 
 StepAdvice TeachStep::refused(const std::string& sentence) const {
   StepAdvice advice = waiting();
-  if (seen_.empty()) advice.headline = "The hoop is not seen yet";
+  if (seen_.empty()) advice.headline = tr("The hoop is not seen yet");
   advice.sentence = sentence;
   return advice;
 }
 
 StepAdvice TeachStep::look(const cv::Mat& grey, const std::string& name) {
   const auto [camera, outcome] = find_(grey);
-  if (!camera) return refused(calib::sentence(calib::TeachFault::no_board));
+  if (!camera) return refused(tr(calib::sentence(calib::TeachFault::no_board)));
   const bool usable =
       outcome.ring && (outcome.fault == calib::TeachFault::none || outcome.fault == calib::TeachFault::notches_missing);
   if (!usable) {
-    StepAdvice advice = refused(calib::sentence(outcome.fault));
+    StepAdvice advice = refused(tr(calib::sentence(outcome.fault)));
     if (outcome.ring) advice.marks = marks_of(*outcome.ring, station_, *camera);
     return advice;
   }
@@ -104,8 +110,8 @@ StepAdvice TeachStep::look(const cv::Mat& grey, const std::string& name) {
   teaching_.reset();
   StepAdvice advice = waiting();
   if (advice.complete) {
-    advice.headline = "The hoop is seen";
-    advice.sentence = "Nothing needs to be moved any more.";
+    advice.headline = tr("The hoop is seen");
+    advice.sentence = tr("Nothing needs to be moved any more.");
   }
   advice.taken = true;
   advice.marks = marks_of(*outcome.ring, station_, *camera);
@@ -114,12 +120,12 @@ StepAdvice TeachStep::look(const cv::Mat& grey, const std::string& name) {
 
 StepAdvice TeachStep::take(const cv::Mat& grey, double time_s, const std::string& name) {
   if (grey.size() != cv::Size(station_.lens.width_px, station_.lens.height_px))
-    return refused("This picture is not of the size that the station's lens is known for.");
+    return refused(tr("This picture is not of the size that the station's lens is known for."));
   if (!name.empty()) return look(grey, name);
   if (!still_.take(grey, time_s)) {
     said_.reset();
     StepAdvice advice = waiting();
-    if (still_.share() > 0.3) advice.headline = "Hands away, hold still";
+    if (still_.share() > 0.3) advice.headline = tr("Hands away, hold still");
     return advice;
   }
   if (!said_) {
@@ -139,7 +145,7 @@ bool TeachStep::undo() {
 }
 
 StepOutcome TeachStep::finish() {
-  if (seen_.empty()) throw StepError("No picture of the hoop was kept: lay it on the board, both rings together.");
+  if (seen_.empty()) throw StepError(tr("No picture of the hoop was kept: lay it on the board, both rings together."));
   Teaching teaching(station_, seen_.front().frame, seen_.front().ring);
   for (std::size_t i = 1; i < seen_.size(); ++i) teaching.add_frame(seen_[i].frame);
   StepOutcome outcome = keep_(teaching);

@@ -9,6 +9,7 @@
 #include "app/hoops/teaching.h"
 #include "app/setup/step.h"
 #include "app/setup/still_watch.h"
+#include "app/words/words.h"
 
 namespace app {
 
@@ -28,7 +29,7 @@ class TeachStep : public SetupStep {
   // With another way to find the ring than calib::teach_ring.
   TeachStep(vision::Station station, Find find, Keep keep);
 
-  std::string title() const override { return "Teach a hoop"; }
+  std::string title() const override { return tr("Teach a hoop"); }
   // A picture with a name is taken as still.
   StepAdvice take(const cv::Mat& grey, double time_s, const std::string& name) override;
   StepOutcome finish() override;

@@ -15,6 +15,7 @@
 #include "app/source/camera_source.h"
 #include "app/source/folder_source.h"
 #include "app/source/live_camera.h"
+#include "app/words/words.h"
 #include "calib/files.h"
 
 namespace app {
@@ -68,7 +69,7 @@ void open_hoops(const StationOptions& options, const fs::path& station_file, Ope
   }
   if (!list.damaged.empty()) throw calib::FileError(list.damaged.front().message);
   throw NotSetUp(
-      "this station is not set up: no hoop is taught yet; run hoopgauge guide, or name one with --hoop FILE");
+      noop("this station is not set up: no hoop is taught yet; run hoopgauge guide, or name one with --hoop FILE"));
 }
 
 OpenedStation with_files(const StationOptions& options, const fs::path& station_file) {
@@ -98,11 +99,11 @@ OpenedStation set_up_station(const StationOptions& options) {
   const auto file = station_file_of(options);
   if (!file) {
     throw NotSetUp(
-        "this station is not set up: its lens is not measured yet; run hoopgauge guide, or name files with --station "
-        "FILE --hoop FILE");
+        noop("this station is not set up: its lens is not measured yet; run hoopgauge guide, or name files with "
+             "--station FILE --hoop FILE"));
   }
   if (!options.station_file && calib::load_station(*file, calib::StationNeeds::lens).board_marks.empty())
-    throw NotSetUp("this station is not set up: its board is not surveyed yet; run hoopgauge guide");
+    throw NotSetUp(noop("this station is not set up: its board is not surveyed yet; run hoopgauge guide"));
   OpenedStation opened = with_files(options, *file);
   opened.proof = latest_proof(*file, opened.station);
   return opened;
@@ -118,13 +119,13 @@ OpenedStation open_station(const StationOptions& options) {
     OpenedStation opened = with_files(options, *file);
     opened.source = std::make_unique<FolderSource>(*options.frames_dir, size_of(opened.station), kFolderPeriod_s,
                                                    [](const std::string& detail) { spdlog::warn("{}", detail); });
-    opened.notice = "No camera: these are pictures of a folder";
+    opened.notice = noop("No camera: these are pictures of a folder");
     return opened;
   }
-  if (options.rendered) return rendered(options, "This is the rendered station");
+  if (options.rendered) return rendered(options, noop("This is the rendered station"));
   const bool never_set_up = !options.camera && !station_file_of(options);
   if (never_set_up && Cameras().list().empty())
-    return rendered(options, "No camera found, and no station set up: this is the rendered station");
+    return rendered(options, noop("No camera found, and no station set up: this is the rendered station"));
   OpenedStation opened = set_up_station(options);
   CameraWish wish;
   wish.name = options.camera;
