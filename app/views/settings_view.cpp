@@ -25,8 +25,8 @@ struct Choices {
   std::vector<Button> buttons;
 };
 
-Button choice(Group group, int index, std::string label, bool selected) {
-  Button b = view_button(static_cast<int>(group) * kGroupStep + index, std::move(label));
+Button choice(Group group, int index, std::string label, bool selected, SDL_Keycode key = 0) {
+  Button b = view_button(static_cast<int>(group) * kGroupStep + index, std::move(label), key);
   b.selected = selected;
   return b;
 }
@@ -142,8 +142,8 @@ class SettingsView : public PageView {
     switch (group) {
       case kUnits:
         return {tr("Units"),
-                {choice(group, 0, tr("Millimetres"), s.units == Units::mm),
-                 choice(group, 1, tr("Inches"), s.units == Units::inch)}};
+                {choice(group, 0, tr("Millimetres"), s.units == Units::mm, SDLK_m),
+                 choice(group, 1, tr("Inches"), s.units == Units::inch, SDLK_i)}};
       case kLanguage: {
         Choices all{tr("Language"), {choice(group, 0, tr("The system's"), s.language.empty())}};
         for (const Language& one : languages())
