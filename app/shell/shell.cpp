@@ -2,6 +2,7 @@
 
 #include <spdlog/spdlog.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <utility>
 
@@ -17,7 +18,8 @@ constexpr double kTroubleShown_s = 10.0;  // of a source that ended
 constexpr auto kPatience = std::chrono::milliseconds(10);
 constexpr double kRedraw_s = 0.5;  // without new frames, for what changes by time alone
 constexpr double kRedrawResting_s = 2.0;
-constexpr double kFlush_s = 1.0;  // for the last records; the system gives two seconds to stop
+constexpr double kBadlyLit_s = 8.0;  // a hand or a lamp being moved is over by then
+constexpr double kFlush_s = 1.0;     // for the last records; the system gives two seconds to stop
 
 double since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
 
@@ -64,6 +66,8 @@ bool Shell::turn() {
   const auto measured = next_frame();
   look_after_frames();
   look_after_rest();
+  look_after_light();
+  sound();
   beat();
   redraw_ = redraw_ || measured || since(last_drawn_) >= (resting_ ? kRedrawResting_s : kRedraw_s);
   if (!redraw_ || (resting_ && since(last_drawn_) < kRedrawResting_s)) return measured.has_value();
@@ -148,6 +152,22 @@ void Shell::look_after_frames() {
   if (lost && !lost_) desk_.frames_lost();
   redraw_ = redraw_ || lost != lost_;
   lost_ = lost;
+}
+
+void Shell::look_after_light() {
+  const auto& seen = desk_.work().seen();
+  const bool bad = seen && (seen->status == vision::Status::too_dark || seen->status == vision::Status::too_bright);
+  if (!bad) return badly_lit_since_.reset();
+  if (!badly_lit_since_) badly_lit_since_ = Clock::now();
+  if (since(*badly_lit_since_) < kBadlyLit_s) return;
+  measuring_.resettle();
+  badly_lit_since_ = Clock::now();
+}
+
+void Shell::sound() {
+  const std::vector<Sound> wanted = desk_.take_sounds();
+  // Of several at once the gravest is heard.
+  if (!wanted.empty() && desk_.settings().sounds) sounds_.play(*std::max_element(wanted.begin(), wanted.end()));
 }
 
 void Shell::look_after_rest() {

@@ -9,6 +9,7 @@
 #include "app/screen/screen.h"
 #include "app/shell/pace.h"
 #include "app/shell/pedal.h"
+#include "app/sounds.h"
 #include "app/stop_signal.h"
 #include "app/system/watchdog.h"
 #include "app/views/station_view.h"
@@ -38,11 +39,13 @@ class Shell {
  private:
   void handle(const WindowEvents& events);
   void handle(const InputEvent& event);
-  void pressed_pedal();
   // A new frame, if one came within a few milliseconds.
   std::optional<Measured> next_frame();
   void look_after_frames();
   void look_after_rest();
+  // A camera whose fixed exposure fits no longer, because the lamps changed, finds it anew.
+  void look_after_light();
+  void sound();
   void draw();
   // Tells the service manager while frames and screen make progress.
   void beat();
@@ -55,12 +58,13 @@ class Shell {
   std::optional<ViewId> shown_;
   Pace pace_;
   Pedal pedal_;
+  Sounds sounds_;
   IdleWatch idle_;
   bool resting_ = false, redraw_ = true, lost_ = false;
   const Clock::time_point start_ = Clock::now();
   Watchdog watchdog_;
   Clock::time_point last_frame_ = start_, last_drawn_ = start_;
-  std::optional<Clock::time_point> ended_;
+  std::optional<Clock::time_point> ended_, badly_lit_since_;
   std::string trouble_logged_;
 };
 
