@@ -4,6 +4,7 @@
 
 #include <chrono>
 #include <ctime>
+#include <numeric>
 #include <system_error>
 #include <utility>
 
@@ -38,10 +39,18 @@ Job job(std::string name, std::string hoop, std::vector<int> stickers, int piece
   return made;
 }
 
+std::vector<int> numbers_from(int first, int count) {
+  std::vector<int> numbers(static_cast<std::size_t>(count));
+  std::iota(numbers.begin(), numbers.end(), first);
+  return numbers;
+}
+
+// The rendered work shows stickers of 53 and on.
 std::vector<Job> demo_jobs() {
-  std::vector<Job> all{
-      job("Demo aprons, pocket", "demo 130 x 180", {}, 40), job("Demo caps, front", "demo 110 x 110", {3}, 12),
-      job("Demo shirts, left chest", "demo 130 x 180", {0, 1, 2, 3, 4, 5}, 60), job("Demo towels, corner", "", {}, 0)};
+  std::vector<Job> all{job("Demo aprons, pocket", "demo 130 x 180", {}, 40),
+                       job("Demo caps, front", "demo 110 x 110", {3}, 12),
+                       job("Demo shirts, left chest", "demo 130 x 180", numbers_from(50, 30), 60),
+                       job("Demo towels, corner", "", {}, 0)};
   all[0].ticket = 500;
   all[1].tolerance = {1.5, 0.5};
   all[2].ticket = 501;
@@ -58,7 +67,7 @@ std::string utc(std::time_t time) {
   return text;
 }
 
-// Invented: how far the pieces lie off is drawn from a bell curve of 1.2 mm and 0.4 degrees.
+// Invented: how far the pieces lie off is drawn from a bell curve of 1.6 mm and 0.5 degrees.
 PieceRecord piece(int number, std::time_t time, Random& random) {
   PieceRecord record;
   record.time_utc = utc(time);
@@ -69,12 +78,12 @@ PieceRecord piece(int number, std::time_t time, Random& random) {
   record.tolerance_deg = Tolerance{}.rotation_deg;
   record.source = "invented";
   record.piece.number = number;
-  record.piece.reading.offset_x_mm = 0.3 + 1.2 * random.normal();
-  record.piece.reading.offset_y_mm = -0.2 + 1.2 * random.normal();
-  record.piece.reading.rotation_deg = 0.4 * random.normal();
+  record.piece.reading.offset_x_mm = 0.4 + 1.6 * random.normal();
+  record.piece.reading.offset_y_mm = -0.3 + 1.6 * random.normal();
+  record.piece.reading.rotation_deg = 0.5 * random.normal();
   record.piece.reading.u_offset_mm = 0.05;
   record.piece.reading.u_rotation_deg = 0.03;
-  record.piece.sticker = number % 6;
+  record.piece.sticker = 50 + number % 30;
   record.piece.readings = 9;
   record.piece.taken = true;
   return record;

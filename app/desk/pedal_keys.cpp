@@ -38,6 +38,14 @@ std::string refused_as_pedal(SDL_Keycode key) {
     case SDLK_RSHIFT:
       meaning = noop("it is needed for writing");
       break;
+    case SDLK_o:
+    case SDLK_j:
+    case SDLK_m:
+    case SDLK_n:
+    case SDLK_r:
+    case SDLK_v:
+      meaning = noop("it is a key of the work view");
+      break;
     default:
       if (key >= SDLK_0 && key <= SDLK_9) meaning = noop("digits choose from lists");
   }

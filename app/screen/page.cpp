@@ -15,11 +15,14 @@ constexpr double kSide_mm = 58.0;
 constexpr double kNarrowSide_mm = 44.0;
 constexpr double kPortraitSide_mm = 46.0;
 constexpr double kSentence_mm = 4.0;
+constexpr double kLeastHeadline = 0.6;  // of its full height, on one line
 
 // The largest height at which the headline stands on one line, else on two.
 float draw_headline(Text& text, const Scale& scale, const SDL_FRect& area, const std::string& headline, Colour colour) {
   TextStyle style{Weight::bold, scale.text_mm(kHeadline_mm)};
-  if (text.width(style, headline) > area.w) style = text.fitted(style, headline, area.w);
+  const float wide = text.width(style, headline);
+  const double share = std::max(kLeastHeadline, static_cast<double>(area.w / std::max(1.0F, wide)));
+  if (wide > area.w) style.height_px = static_cast<int>(share * style.height_px);
   return draw_block(text, style, area, headline, colour);
 }
 

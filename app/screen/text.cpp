@@ -198,7 +198,7 @@ TextStyle Text::fitted(TextStyle style, std::string_view utf8, float width_px) {
 
 void Text::did_not_fit(std::string_view utf8) {
   constexpr std::size_t kKept = 20;
-  if (unfit_.size() < kKept) unfit_.emplace_back(utf8);
+  if (!utf8.empty() && unfit_.size() < kKept) unfit_.emplace_back(utf8);
 }
 
 }  // namespace app

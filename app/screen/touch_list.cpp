@@ -13,6 +13,7 @@ namespace {
 
 constexpr double kGap_mm = 1.6;
 constexpr double kBar_mm = 18.0;
+constexpr double kRoomy = 1.25;
 
 bool inside(const SDL_FRect& r, SDL_FPoint p) { return p.x >= r.x && p.x < r.x + r.w && p.y >= r.y && p.y < r.y + r.h; }
 
@@ -43,9 +44,10 @@ std::vector<Button> TouchList::placed(std::vector<Button> entries, const SDL_FRe
   if (shape.widest_mm > 0.0) width = std::min(width, scale.mm(shape.widest_mm));
   const auto columns = static_cast<float>(columns_);
   const float column = (width - gap * (columns - 1.0F)) / columns;
-  // A short list's lines keep their height; a long one's fill the place.
-  const float height =
-      all ? scale.mm(shape.line_mm) : (area.h - gap * static_cast<float>(visible_ - 1)) / static_cast<float>(visible_);
+  // A long list's lines fill the place; a short one's are a little higher than need be where there is room.
+  const int standing = all ? std::max(1, lines()) : visible_;
+  const float filling = (area.h - gap * static_cast<float>(standing - 1)) / static_cast<float>(standing);
+  const float height = all ? std::min(filling, scale.mm(kRoomy * shape.line_mm)) : filling;
   pitch_px_ = height + gap;
   std::vector<Button> shown;
   for (int i = first(); i < end(); ++i) {

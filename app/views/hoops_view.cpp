@@ -5,7 +5,6 @@
 #include <vector>
 
 #include "app/format.h"
-#include "app/places.h"
 #include "app/units.h"
 #include "app/views/page_view.h"
 #include "app/views/view_words.h"
@@ -65,7 +64,6 @@ class HoopsView : public PageView {
   PageHeader header(const Desk& desk) const override {
     PageHeader h;
     h.title = tr("Hoops: the one that is looked for");
-    h.right = hoop_folder(desk.station_file()).string();
     h.headline = desk.work().hoop().name;
     return h;
   }

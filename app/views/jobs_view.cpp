@@ -29,7 +29,6 @@ class JobsView : public PageView {
   PageHeader header(const Desk& desk) const override {
     PageHeader h;
     h.title = tr("Jobs");
-    h.right = job_folder(desk.station_file()).string();
     h.headline = desk.settings().job_name.empty() ? tr("Which job?") : desk.settings().job_name;
     return h;
   }

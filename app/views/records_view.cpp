@@ -121,9 +121,12 @@ class RecordsView : public PageView {
     const float room = right - left - sheet.text.width(bold, word) - pad;
     sheet.text.draw(sheet.text.fitted(bold, placed, room), {left, first}, placed, theme::kText);
     std::string about = local_time(record.time_utc, std::time(nullptr));
+    // The last of them only where there is room.
     for (const std::string& part : {record.operator_name.empty() ? std::string(tr("nobody")) : record.operator_name,
-                                    record.hoop, record.job, record.live ? std::string() : record.source})
-      if (!part.empty()) about += " · " + part;
+                                    record.live ? std::string() : record.source, record.hoop, record.job}) {
+      const std::string longer = about + " · " + part;
+      if (!part.empty() && 0.7F * sheet.text.width(small, longer) < right - left) about = longer;
+    }
     sheet.text.draw(sheet.text.fitted(small, about, right - left), {left, second}, about, theme::kTextQuiet);
   }
 

@@ -44,7 +44,7 @@ std::string bytes(const std::optional<std::uint64_t>& count) {
 std::string duration(const std::optional<double>& seconds) {
   if (!seconds) return unknown(noop("not told"));
   const long minutes = static_cast<long>(*seconds) / 60;
-  if (minutes < 60) return format(tr("%ld min", "%ld min", minutes), minutes);
+  if (minutes < 60) return format(tr("%ld min"), minutes);
   if (minutes < 48 * 60) return format(tr("%ld h %ld min"), minutes / 60, minutes % 60);
   return format(tr("%ld day", "%ld days", minutes / 1440), minutes / 1440);
 }
@@ -64,6 +64,7 @@ Group camera_group(const Desk& desk) {
                {tr("Measuring a frame"), measured(h.measuring_ms, 1, noop("%s ms"))},
                {tr("Frames dropped"),
                 any ? format(tr("%ld of %ld"), h.dropped, h.dropped + h.frames) : unknown(noop("no frames yet"))}};
+  if (h.stale && h.trouble.empty()) g.figures.push_back({tr("Trouble"), tr("no frame comes any more"), true});
   if (!h.trouble.empty()) g.figures.push_back({tr("Trouble"), h.trouble, true});
   return g;
 }
@@ -124,12 +125,22 @@ class ServiceView : public PageView {
     PageHeader h;
     h.title = tr("Service");
     h.right = desk.station_file().parent_path().string();
-    const std::string log_trouble = desk.log().trouble();
-    const std::string& trouble = desk.health.trouble.empty() ? log_trouble : desk.health.trouble;
-    h.headline = warnings_          ? tr("The last warnings")
-                 : !trouble.empty() ? tr("Something is wrong")
-                                    : tr("The station is in order");
-    if (!warnings_) h.mood = trouble.empty() ? PageMood::good : PageMood::bad;
+    if (warnings_) {
+      h.headline = tr("The last warnings");
+      return h;
+    }
+    const Health& health = desk.health;
+    if (!health.trouble.empty() || !desk.log().trouble().empty() || health.stale) {
+      h.headline = tr("Something is wrong");
+      h.mood = PageMood::bad;
+    } else if (health.frames == 0) {
+      h.headline = tr("No frame was measured yet");
+    } else if (health.proof_wanted) {
+      h.headline = tr("A new proof is wanted");
+    } else {
+      h.headline = tr("Frames come, nothing is wrong");
+      h.mood = PageMood::good;
+    }
     return h;
   }
 

@@ -38,9 +38,7 @@ std::vector<int> dim_minutes(int now) {
   return all;
 }
 
-std::string dim_label(int minutes) {
-  return minutes == 0 ? std::string(tr("Never")) : format(tr("%d min", "%d min", minutes), minutes);
-}
+std::string dim_label(int minutes) { return minutes == 0 ? std::string(tr("Never")) : format(tr("%d min"), minutes); }
 
 class SettingsView : public PageView {
  public:
