@@ -190,7 +190,10 @@ TextStyle Text::fitted(TextStyle style, std::string_view utf8, float width_px) {
   const float wide = width(style, utf8);
   if (wide > width_px) {
     const double height = std::max(0.6, static_cast<double>(width_px / wide)) * style.height_px;
+    const int least = static_cast<int>(0.6 * style.height_px);
     style.height_px = static_cast<int>(height);
+    // Letters are whole pixels wide, so small ones may be a little wider than their share.
+    while (style.height_px > least && width(style, utf8) > width_px) --style.height_px;
     if (width(style, utf8) > width_px) did_not_fit(utf8);
   }
   return style;

@@ -28,7 +28,7 @@ void hold_a_reading(app::Desk& desk) {
   vision::FrameResult cloth;
   cloth.status = vision::Status::no_ring;
   cloth.stickers.push_back({});
-  cloth.stickers.back().number = 3;
+  cloth.stickers.back().number = 53;
   cloth.stickers.back().tags_seen = 4;
   vision::FrameResult pressed = cloth;
   pressed.status = vision::Status::ok;
