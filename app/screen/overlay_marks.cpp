@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "app/screen/live_picture.h"
+#include "app/words/words.h"
 
 namespace app {
 namespace {
@@ -68,7 +69,7 @@ void draw_notches(const Pen& pen, const vision::FrameResult& result, SDL_FPoint 
       const float away = size + pen.scale.mm(3.0);
       const SDL_FPoint middle{near.x + away * out.x, near.y + away * out.y};
       pen.canvas.disc(middle, pen.scale.mm(2.5), theme::kGround);
-      pen.text.draw_centred(letter, {middle.x, middle.y + static_cast<float>(letter.height_px) / 2.0F}, "N",
+      pen.text.draw_centred(letter, {middle.x, middle.y + static_cast<float>(letter.height_px) / 2.0F}, tr("N"),
                             theme::kRing);
     }
   }

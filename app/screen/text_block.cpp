@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <vector>
 
+#include "app/format.h"
+#include "app/words/words.h"
+
 namespace app {
 namespace {
 
@@ -40,7 +43,7 @@ float draw_all(Text& text, TextStyle style, const SDL_FRect& area, std::vector<s
   std::string left_out;
   for (std::size_t kept = all; kept > 1 && !fits(text, style, area, paragraphs, gap);) {
     --kept;
-    left_out = "(and " + std::to_string(all - kept) + " more)";
+    left_out = format(tr("(and %d more)"), static_cast<int>(all - kept));
     paragraphs.resize(kept);
     paragraphs.push_back(left_out);
   }

@@ -33,7 +33,7 @@ class MenuView : public PageView {
   PageHeader header(const Desk& desk) const override {
     PageHeader h;
     h.title = tr("Menu");
-    h.right = desk.health.source;
+    h.right = tr(desk.health.source);
     h.headline = tr("What would you like to do?");
     return h;
   }
@@ -42,7 +42,7 @@ class MenuView : public PageView {
     SDL_FRect area = sheet.layout.main;
     const Scale& scale = sheet.layout.scale;
     const Health& health = sheet.desk.health;
-    const std::string& said = health.trouble.empty() ? health.notice : health.trouble;
+    const std::string said = tr(health.trouble.empty() ? health.notice : health.trouble);
     if (!said.empty()) {
       const SDL_FRect band{area.x, area.y, area.w, scale.mm(kNotice_mm)};
       draw_notice(sheet.canvas, sheet.text, scale, band, said);

@@ -58,14 +58,14 @@ Group camera_group(const Desk& desk) {
     return any && value > 0.0 ? with_unit(value, decimals, pattern) : unknown(noop("not measured"));
   };
   Group g{tr("Camera and measuring"), {}};
-  g.figures = {{tr("Frames from"), h.source.empty() ? unknown(noop("nothing")) : h.source},
+  g.figures = {{tr("Frames from"), h.source.empty() ? unknown(noop("nothing")) : tr(h.source)},
                {tr("Frames"), measured(h.frames_per_s, 1, noop("%s per second"))},
                {tr("Exposure to screen"), measured(h.latency_ms, 0, noop("%s ms"))},
                {tr("Measuring a frame"), measured(h.measuring_ms, 1, noop("%s ms"))},
                {tr("Frames dropped"),
                 any ? format(tr("%ld of %ld"), h.dropped, h.dropped + h.frames) : unknown(noop("no frames yet"))}};
   if (h.stale && h.trouble.empty()) g.figures.push_back({tr("Trouble"), tr("no frame comes any more"), true});
-  if (!h.trouble.empty()) g.figures.push_back({tr("Trouble"), h.trouble, true});
+  if (!h.trouble.empty()) g.figures.push_back({tr("Trouble"), tr(h.trouble), true});
   return g;
 }
 
