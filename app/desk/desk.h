@@ -37,8 +37,7 @@ struct Health {
   double latency_ms = 0.0;    // from exposure (or arrival, where the source does not tell) to the screen, mean
   double measuring_ms = 0.0;  // of one frame, mean
   long frames = 0, dropped = 0;
-  std::string display;                // SDL's driver and renderer, and the size
-  std::vector<std::string> warnings;  // the last ones logged, newest first
+  std::string display;  // SDL's driver and renderer, and the size
 };
 
 enum class Sound { locked, accepted, problem };

@@ -1,5 +1,6 @@
 // How the station is: camera, measuring, computer, versions, trouble. A figure that cannot be told is a dash with a
 // word.
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <utility>
@@ -7,6 +8,7 @@
 
 #include "app/format.h"
 #include "app/screen/text_block.h"
+#include "app/system/logs.h"
 #include "app/system/machine_state.h"
 #include "app/system/versions.h"
 #include "app/views/page_view.h"
@@ -144,8 +146,8 @@ class ServiceView : public PageView {
     return h;
   }
 
-  std::vector<Button> row(const Desk& desk) const override {
-    const long n = static_cast<long>(desk.health.warnings.size());
+  std::vector<Button> row(const Desk&) const override {
+    const long n = static_cast<long>(logged_.size());
     Button figures = view_button(kFigures, tr("Figures"));
     Button warnings = view_button(kWarnings, format(tr("Warnings: %ld"), n));
     figures.selected = !warnings_;
@@ -154,13 +156,15 @@ class ServiceView : public PageView {
   }
 
   std::vector<Button> draw_main(Sheet& sheet) override {
+    if (!read_at_s_ || sheet.now_s - *read_at_s_ >= kMachineEvery_s || sheet.now_s < *read_at_s_) {
+      machine_ = machine_state(sheet.desk.station_file().parent_path());
+      logged_ = last_warnings();
+      std::reverse(logged_.begin(), logged_.end());
+      read_at_s_ = sheet.now_s;
+    }
     if (warnings_) {
       draw_warnings(sheet);
       return {};
-    }
-    if (!read_at_s_ || sheet.now_s - *read_at_s_ >= kMachineEvery_s || sheet.now_s < *read_at_s_) {
-      machine_ = machine_state(sheet.desk.station_file().parent_path());
-      read_at_s_ = sheet.now_s;
     }
     const std::vector<std::vector<Group>> columns{{camera_group(sheet.desk), log_group(sheet.desk)},
                                                   {board_group(sheet.desk), computer_group(machine_, sheet.desk)},
@@ -244,22 +248,22 @@ class ServiceView : public PageView {
     return y + pitch + 0.85F * pitch * static_cast<float>(lines - 1);
   }
 
-  static void draw_warnings(Sheet& sheet) {
+  void draw_warnings(Sheet& sheet) const {
     const ViewLayout& layout = sheet.layout;
-    const std::vector<std::string>& warnings = sheet.desk.health.warnings;
-    if (warnings.empty())
+    if (logged_.empty())
       return draw_nothing(sheet.canvas, sheet.text, layout, layout.main, tr("Nothing was logged since the start."));
     const Scale& scale = layout.scale;
     sheet.canvas.rounded_rect(layout.main, scale.mm(1.2), theme::kPanel);
     const float pad = scale.mm(3.0);
     draw_paragraphs(sheet.text, {Weight::regular, scale.text_mm(2.6)},
                     {layout.main.x + pad, layout.main.y + pad, layout.main.w - 2.0F * pad, layout.main.h - 2.0F * pad},
-                    warnings, scale.mm(1.8), theme::kText);
+                    logged_, scale.mm(1.8), theme::kText);
   }
 
   bool warnings_ = false;
   std::optional<double> read_at_s_;
   MachineState machine_;
+  std::vector<std::string> logged_;  // the newest first
 };
 
 }  // namespace

@@ -10,7 +10,7 @@
 
 class ViewPerson {
  public:
-  explicit ViewPerson(app::Desk& desk, cv::Size size = {1024, 600})
+  explicit ViewPerson(app::Desk& desk, cv::Size size = {640, 400})
       : desk_(desk), window_(app::Window::in_memory(size)), canvas_(window_->renderer()), text_(window_->renderer()) {}
 
   // Opens a view as a person coming from the menu does.
