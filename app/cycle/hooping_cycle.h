@@ -82,6 +82,8 @@ class HoopingCycle {
   const std::optional<vision::Pose2>& kept_hoop() const { return kept_; }
   // In enter and lift.
   const std::optional<vision::Reading>& held() const { return held_; }
+  // In its average.
+  int held_readings() const { return held_readings_; }
   // Where its hoop lay then.
   const vision::Pose2& held_hoop() const { return held_hoop_; }
   // How much of the stillness is reached, 0 to 1, in set_hoop and press.

@@ -4,8 +4,8 @@
 #include <SDL.h>
 
 #include <opencv2/core.hpp>
+#include <vector>
 
-#include "app/kept_hoop.h"
 #include "app/screen/canvas.h"
 #include "app/screen/picture_region.h"
 #include "app/screen/text.h"
@@ -44,7 +44,6 @@ void draw_overlay(Canvas& canvas, Text& text, const Scale& scale, const PictureR
                   const vision::Station& station, const vision::Hoop& hoop, const vision::FrameResult& result);
 
 // The ring as it was set, which the cloth hides: thin and pale.
-void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region, const KeptHoop& kept);
 void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region,
                     const std::vector<cv::Point2d>& inner_px, const std::vector<cv::Point2d>& outer_px);
 

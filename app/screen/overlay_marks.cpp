@@ -1,4 +1,5 @@
 // What is drawn on the live picture.
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -7,6 +8,18 @@
 
 namespace app {
 namespace {
+
+// Without points that cannot be told apart: each costs a stretch of line.
+std::vector<SDL_FPoint> on_screen(const PictureRegion& region, const std::vector<cv::Point2d>& image_px) {
+  constexpr float kClose_px = 2.0F;
+  std::vector<SDL_FPoint> points;
+  points.reserve(image_px.size());
+  for (const cv::Point2d& p : image_px) {
+    const SDL_FPoint at = region.to_screen(p);
+    if (points.empty() || std::hypot(at.x - points.back().x, at.y - points.back().y) >= kClose_px) points.push_back(at);
+  }
+  return points;
+}
 
 struct Pen {
   Canvas& canvas;
@@ -21,10 +34,7 @@ struct Pen {
     canvas.polyline(points, closed, width, colour);
   }
   void stroke(const std::vector<cv::Point2d>& image_px, float width, Colour colour) const {
-    std::vector<SDL_FPoint> points;
-    points.reserve(image_px.size());
-    for (const cv::Point2d& p : image_px) points.push_back(at(p));
-    stroke(points, true, width, colour);
+    stroke(on_screen(region, image_px), true, width, colour);
   }
 };
 
@@ -67,8 +77,15 @@ void draw_notches(const Pen& pen, const vision::FrameResult& result, SDL_FPoint 
     if (notch.side == vision::Side::north) {
       const TextStyle letter{Weight::bold, pen.scale.text_mm(2.8)};
       const float away = size + pen.scale.mm(3.0);
-      const SDL_FPoint middle{near.x + away * out.x, near.y + away * out.y};
-      pen.canvas.disc(middle, pen.scale.mm(2.5), theme::kGround);
+      const float disc = pen.scale.mm(2.5);
+      // The letter stays in the picture where the hoop reaches to its edge.
+      const SDL_Rect& s = pen.region.screen;
+      const auto kept = [&](float at, int from, int extent) {
+        const float low = static_cast<float>(from) + disc, high = static_cast<float>(from + extent) - disc;
+        return low < high ? std::clamp(at, low, high) : at;
+      };
+      const SDL_FPoint middle{kept(near.x + away * out.x, s.x, s.w), kept(near.y + away * out.y, s.y, s.h)};
+      pen.canvas.disc(middle, disc, theme::kGround);
       pen.text.draw_centred(letter, {middle.x, middle.y + static_cast<float>(letter.height_px) / 2.0F}, tr("N"),
                             theme::kRing);
     }
@@ -124,18 +141,10 @@ void draw_overlay(Canvas& canvas, Text& text, const Scale& scale, const PictureR
   canvas.unclip();
 }
 
-void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region, const KeptHoop& kept) {
-  draw_kept_ring(canvas, scale, region, kept.inner_px(), kept.outer_px());
-}
-
 void draw_kept_ring(Canvas& canvas, const Scale& scale, const PictureRegion& region,
                     const std::vector<cv::Point2d>& inner_px, const std::vector<cv::Point2d>& outer_px) {
-  std::vector<SDL_FPoint> points;
-  for (const auto* outline : {&inner_px, &outer_px}) {
-    points.clear();
-    for (const cv::Point2d& p : *outline) points.push_back(region.to_screen(p));
-    canvas.polyline(points, true, scale.mm(0.4), with_alpha(theme::kRing, 150));
-  }
+  for (const auto* outline : {&inner_px, &outer_px})
+    canvas.polyline(on_screen(region, *outline), true, scale.mm(0.4), with_alpha(theme::kRing, 150));
 }
 
 }  // namespace app

@@ -33,7 +33,12 @@ struct Pen {
   std::vector<SDL_FPoint> on_screen(const Points& points) const {
     std::vector<SDL_FPoint> out;
     out.reserve(points.size());
-    for (const cv::Point2d& p : points) out.push_back(map.at(p));
+    // Points closer than this cannot be told apart, and each costs a stretch of line.
+    constexpr float kClose_px = 2.0F;
+    for (const cv::Point2d& p : points) {
+      const SDL_FPoint at = map.at(p);
+      if (out.empty() || std::hypot(at.x - out.back().x, at.y - out.back().y) >= kClose_px) out.push_back(at);
+    }
     return out;
   }
   void outline(const Points& points, double width_mm, Colour colour) const {

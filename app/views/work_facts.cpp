@@ -7,6 +7,7 @@
 
 #include "app/format.h"
 #include "app/screen/symbols.h"
+#include "app/screen/text_block.h"
 #include "app/units.h"
 #include "app/words/words.h"
 
@@ -43,11 +44,15 @@ class Lines {
  public:
   Lines(Text& text, const Scale& scale, const SDL_FRect& area) : text_(text), scale_(scale), area_(area), y_(area.y) {}
   bool room() const { return y_ + scale_.mm(kText_mm) <= area_.y + area_.h; }
+  // In two lines where one is too narrow.
   void write(const std::string& line, Colour colour) {
     if (!room()) return;
-    const TextStyle style = text_.fitted({Weight::regular, scale_.text_mm(kText_mm)}, line, area_.w);
-    text_.draw(style, {area_.x, y_ + scale_.mm(kText_mm)}, line, colour);
-    y_ += scale_.mm(kText_mm + 1.7);
+    const TextStyle style{Weight::regular, scale_.text_mm(kText_mm)};
+    const bool one = text_.width(style, line) * 0.8F <= area_.w;
+    const float bottom =
+        draw_block(text_, one ? text_.fitted(style, line, area_.w) : style,
+                   {area_.x, y_, area_.w, (one ? 1.4F : 3.2F) * static_cast<float>(style.height_px)}, line, colour);
+    y_ = bottom + scale_.mm(1.0);
   }
   // A name, what is and what may be, and the bar under it.
   void gauge(Canvas& canvas, const std::string& name, const std::string& value, double share, bool within) {
@@ -64,7 +69,7 @@ class Lines {
     text_.draw(text_.fitted(style, name, area_.x + area_.w - used - scale_.mm(1.0) - left), {left, base}, name,
                theme::kTextQuiet);
     draw_gauge(canvas, scale_, {area_.x, base + scale_.mm(1.6), area_.w, scale_.mm(1.8)}, share, within);
-    y_ = base + scale_.mm(6.2);
+    y_ = base + scale_.mm(5.7);
   }
 
  private:
@@ -99,6 +104,8 @@ void draw_facts(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect&
     } else {
       lines.write(sure_line(r, units), theme::kText);
     }
+    if (const int n = work.cycle().held_readings(); shown->kind == ShownReading::Kind::held)
+      lines.write(format(tr("%d reading averaged", "%d readings averaged", n), n), theme::kText);
   } else {
     lines.write(format(tr("Tolerance %s, %s°"), length_text(tolerance.offset_mm, LengthKind::guide, units).c_str(),
                        number(tolerance.rotation_deg, 1).c_str()),

@@ -18,6 +18,7 @@ namespace app {
 namespace {
 
 constexpr double kAskAgain_s = 3.0;
+constexpr std::size_t kCounted = 5000;  // pieces that are looked at for those of the job
 constexpr double kPad_mm = 2.5;
 constexpr double kSign_mm = 8.0;      // radius, of the headline
 constexpr double kHeadline_mm = 7.6;  // its letters
@@ -55,12 +56,17 @@ std::string operator_label(const Desk& desk) {
   return name.empty() ? std::string(tr("Choose operator")) : format(tr("Operator: %s"), name.c_str());
 }
 
-std::string job_label(const Desk& desk) {
+std::string job_label(const Desk& desk, int done) {
   const std::optional<Job>& job = desk.work().job();
   if (!job) return tr("Choose job");
-  const int done = desk.work().pieces();
   if (job->pieces > 0) return format(tr("Job: %s, %d of %d done"), job->name.c_str(), done, job->pieces);
   return format(tr("Job: %s, %d done"), job->name.c_str(), done);
+}
+
+std::string take_label(bool held, bool taken, bool accepts) {
+  if (accepts) return tr("Go on as it lies");
+  if (taken) return tr("Reading taken");
+  return held ? tr("Take (pedal, Enter)") : tr("Take");
 }
 
 }  // namespace
@@ -119,7 +125,7 @@ std::vector<Button> WorkView::wanted_buttons(const Desk& desk) const {
   const float gap = layout_.scale.mm(kPad_mm);
   std::vector<Button> who(3);
   who[0] = {.id = kOperator, .label = operator_label(desk), .key = SDLK_o};
-  who[1] = {.id = kJob, .label = job_label(desk), .key = SDLK_j};
+  who[1] = {.id = kJob, .label = job_label(desk, pieces_of_job_), .key = SDLK_j};
   who[2] = {.id = kMenu, .label = tr("Menu"), .key = SDLK_m};
   const SDL_FRect& row = layout_.who;
   const float menu = layout_.scale.mm(20.0);
@@ -134,9 +140,7 @@ std::vector<Button> WorkView::wanted_buttons(const Desk& desk) const {
   const bool taken = held && cycle.taken();
   const bool accepts = accepts_notice(cycle);
   deeds.push_back({.id = kTake,
-                   .label = accepts ? tr("Go on as it lies")
-                            : taken ? tr("Taken")
-                                    : tr("Take"),
+                   .label = take_label(held, taken, accepts),
                    .enabled = (held && !taken) || accepts,
                    .selected = taken,
                    .main = held && !taken});
@@ -158,7 +162,19 @@ const ShownReading* WorkView::shown(const Desk& desk) const {
   return shown->kind == ShownReading::Kind::held || !no_picture(desk) ? &*shown : nullptr;
 }
 
+// Looks into the log only after a piece or another job.
+void WorkView::count_pieces(const Desk& desk) {
+  const std::string job = desk.work().job() ? desk.work().job()->name : "";
+  if (counted_at_pieces_ == desk.work().pieces() && counted_job_ == job) return;
+  counted_at_pieces_ = desk.work().pieces();
+  counted_job_ = job;
+  const auto records = desk.log().newest(kCounted);
+  pieces_of_job_ = static_cast<int>(
+      std::count_if(records.begin(), records.end(), [&](const PieceRecord& one) { return one.job == job; }));
+}
+
 void WorkView::follow(const Desk& desk) {
+  count_pieces(desk);
   if (desk.work().seen()) chooser_.update(desk.work().station(), *desk.work().seen());
   if (const ShownReading* now = shown(desk)) {
     readout_.update(*now, desk.work().tolerance(), desk.settings().units);
@@ -174,11 +190,12 @@ void WorkView::draw(Canvas& canvas, Text& text, cv::Size screen, const Desk& des
   asked_to_start_over_ = asked_to_start_over_ && in_time && desk.work().cycle().held();
   follow(desk);
   canvas.clear(theme::kGround);
+  const SDL_FRect large = draw_notices(canvas, text, desk);
   const bool large_plan = desk.settings().large_plan;
-  draw_live(canvas, text, desk, large_plan ? layout_.small : layout_.large);
-  draw_plan_in(canvas, text, desk, large_plan ? layout_.large : layout_.small, large_plan);
+  draw_live(canvas, text, desk, large_plan ? layout_.small : large);
+  draw_plan_in(canvas, desk, large_plan ? large : layout_.small, text);
   draw_swap_sign(canvas, layout_.scale, layout_.small);
-  draw_bands(canvas, text, desk);
+  draw_proof(canvas, text, desk);
   draw_headline(canvas, text, desk);
   draw_readout(canvas, text, desk);
   draw_facts(canvas, text, layout_.scale, layout_.facts, desk, shown(desk), readout_.within());
@@ -204,7 +221,7 @@ void WorkView::draw_live(Canvas& canvas, Text& text, const Desk& desk, const SDL
   draw_overlay(canvas, text, layout_.scale, picture_.region(), work.station(), work.hoop(), *work.seen());
 }
 
-void WorkView::draw_plan_in(Canvas& canvas, Text& text, const Desk& desk, const SDL_FRect& area, bool large) {
+void WorkView::draw_plan_in(Canvas& canvas, const Desk& desk, const SDL_FRect& area, Text& text) const {
   const Work& work = desk.work();
   const ShownReading* now = shown(desk);
   Plan plan;
@@ -222,30 +239,39 @@ void WorkView::draw_plan_in(Canvas& canvas, Text& text, const Desk& desk, const 
     if (work.seen() && !work.seen()->stickers.empty()) plan.sticker = work.seen()->stickers.front().number;
   }
   draw_plan(canvas, text, layout_.scale, area, plan);
-  if (!large || now == nullptr) return;
-  // The last millimetres are too small on the plan.
-  const float side = std::min(layout_.scale.mm(24.0), 0.4F * std::min(area.w, area.h));
-  const SDL_FRect inset{area.x + area.w - side, area.y + area.h - side, side, side};
-  canvas.rect({inset.x - 2.0F, inset.y - 2.0F, inset.w + 2.0F, inset.h + 2.0F}, theme::kGround);
-  diagram_.draw(canvas, text, layout_.scale, inset, work.tolerance(), &now->reading, &now->board_from_hoop,
-                desk.settings().units);
 }
 
-// What is to be said plainly as long as it holds, over the large picture's upper edge; between pieces the last proof.
-void WorkView::draw_bands(Canvas& canvas, Text& text, const Desk& desk) const {
-  std::string said = desk.health.notice.empty() ? "" : tr(desk.health.notice);
+std::string WorkView::notices(const Desk& desk) const {
+  std::string said;
+  const auto add = [&](const std::string& words) { said += (said.empty() ? "" : "  ") + words; };
+  if (!desk.health.notice.empty()) add(tr(desk.health.notice));
+  if (const std::string trouble = desk.log().trouble(); !trouble.empty()) add(tr(trouble));
   if (!desk.health.stale)
-    for (const std::string& note : desk.work().board().notes()) said += (said.empty() ? "" : "  ") + note;
-  const auto band = [&](const std::string& words) {
-    return SDL_FRect{layout_.large.x, layout_.large.y, layout_.large.w,
-                     notice_height(text, layout_.scale, layout_.large.w, words)};
-  };
-  if (!said.empty()) return draw_notice(canvas, text, layout_.scale, band(said), said);
+    for (const std::string& note : desk.work().board().notes()) add(note);
+  return said;
+}
+
+// What is to be said plainly as long as it holds, over the large picture; gives what is left of that.
+SDL_FRect WorkView::draw_notices(Canvas& canvas, Text& text, const Desk& desk) const {
+  const std::string said = notices(desk);
+  SDL_FRect left = layout_.large;
+  if (said.empty()) return left;
+  const float height = std::min(notice_height(text, layout_.scale, left.w, said), 0.5F * left.h);
+  draw_notice(canvas, text, layout_.scale, {left.x, left.y, left.w, height}, said);
+  left.y += height;
+  left.h -= height;
+  return left;
+}
+
+// Between pieces the last proof, over the picture's upper edge, so that nothing jumps when the hoop comes.
+void WorkView::draw_proof(Canvas& canvas, Text& text, const Desk& desk) const {
   const bool working = desk.work().seen() && desk.work().seen()->board_from_hoop;
-  if (desk.health.proof.empty() || working) return;
-  if (desk.health.proof_wanted)
-    return draw_notice(canvas, text, layout_.scale, band(desk.health.proof), desk.health.proof);
-  draw_quiet_notice(canvas, text, layout_.scale, band(desk.health.proof), desk.health.proof);
+  const std::string& proof = desk.health.proof;
+  if (proof.empty() || working || !notices(desk).empty()) return;
+  const SDL_FRect& large = layout_.large;
+  const SDL_FRect band{large.x, large.y, large.w, notice_height(text, layout_.scale, large.w, proof)};
+  if (desk.health.proof_wanted) return draw_notice(canvas, text, layout_.scale, band, proof);
+  draw_quiet_notice(canvas, text, layout_.scale, band, proof);
 }
 
 void WorkView::draw_headline(Canvas& canvas, Text& text, const Desk& desk) const {
@@ -274,8 +300,11 @@ void WorkView::draw_headline(Canvas& canvas, Text& text, const Desk& desk) const
   const float width = area.x + area.w - pad - left;
   const float top = area.y + scale.mm(8.2);
   const TextStyle large = text.fitted({Weight::bold, scale.text_mm(kHeadline_mm)}, words.headline, width);
-  const float base = top + scale.mm(kHeadline_mm / 2.0) + static_cast<float>(large.height_px) / 2.0F;
-  text.draw(large, {left, base}, words.headline, colour);
+  // In the middle of its line; on two lines where even the smallest letters are too wide for one.
+  const float spare = scale.mm(kHeadline_mm) - static_cast<float>(large.height_px);
+  const bool one = text.width(large, words.headline) <= width;
+  draw_block(text, large, {left, one ? top + spare / 2.0F : top, width, scale.mm(1.4 * kHeadline_mm)}, words.headline,
+             colour);
   const float below = top + scale.mm(kHeadline_mm + 3.0);
   draw_block(text, {Weight::regular, scale.text_mm(kSentence_mm)},
              {left, below, width, area.y + area.h - scale.mm(0.6) - below}, words.sentence, theme::kText);

@@ -3,7 +3,6 @@
 #include <cmath>
 #include <string>
 
-#include "app/screen/layout.h"
 #include "app/screen/theme.h"
 #include "tests/catch.h"
 
@@ -51,45 +50,5 @@ TEST_CASE("every text of the theme stands out by 7 to 1 at least", "[screen][the
 TEST_CASE("lines on the picture stand out from the halo around them", "[screen][theme]") {
   for (app::Colour line : {app::theme::kRing, app::theme::kSticker, app::theme::kWithin, app::theme::kTrouble}) {
     CHECK(app::contrast_ratio(line, {0, 0, 0}) >= 3.0);
-  }
-}
-
-namespace {
-
-bool inside(const SDL_FRect& r, int width, int height) {
-  return r.x >= 0.0F && r.y >= 0.0F && r.w > 0.0F && r.h > 0.0F && r.x + r.w <= static_cast<float>(width) + 0.01F &&
-         r.y + r.h <= static_cast<float>(height) + 0.01F;
-}
-
-bool apart(const SDL_FRect& a, const SDL_FRect& b) {
-  return a.x + a.w <= b.x + 0.01F || b.x + b.w <= a.x + 0.01F || a.y + a.h <= b.y + 0.01F || b.y + b.h <= a.y + 0.01F;
-}
-
-}  // namespace
-
-TEST_CASE("the parts of the screen lie inside it and do not overlap, at any size", "[screen][layout]") {
-  for (const auto& [w, h] : {std::pair{1024, 600},
-                             {1280, 800},
-                             {1920, 1080},
-                             {800, 480},
-                             {3840, 2160},
-                             {1024, 768},
-                             {600, 1024},
-                             {800, 1280},
-                             {1080, 1920},
-                             {720, 720},
-                             {2560, 1080}}) {
-    INFO(w << " x " << h);
-    const app::MeasureLayout l = app::measure_layout(w, h);
-    const std::array parts{l.picture, l.diagram, l.verdict, l.readout, l.status};
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-      CHECK(inside(parts[i], w, h));
-      for (std::size_t j = 0; j < i; ++j) CHECK(apart(parts[i], parts[j]));
-    }
-    for (std::size_t i = 1; i < l.rows.size(); ++i) CHECK(apart(l.rows[i - 1], l.rows[i]));
-    // Caption, digits and their spacing: 25 + 3.2 + 3.9 + 3.4 mm.
-    for (const SDL_FRect& row : l.rows) CHECK(row.h >= l.scale.mm(35.5));
-    CHECK(l.picture.w >= 0.3F * static_cast<float>(w));
-    CHECK(l.picture.h >= 0.15F * static_cast<float>(h));
   }
 }

@@ -1,4 +1,6 @@
 // Not a test: HOOPGAUGE_PICTURES=DIR writes the work view in every phase, with rendered frames, at several sizes.
+#include <cstdio>
+#include <ctime>
 #include <opencv2/imgcodecs.hpp>
 
 #include "app/render/demo_station.h"
@@ -30,6 +32,7 @@ TEST_CASE("the work view for looking at", "[.workview-pictures]") {
     desk.health.source = "rendered station";
     desk.health.notice = "No camera found: this is the rendered station";
     desk.health.proof = "Proved on 2026-01-20: it measures right.";
+    if (const char* language = std::getenv("HOOPGAUGE_LANGUAGE")) benches.back()->use_language(language);
     app::Settings settings = desk.settings();
     if (std::getenv("HOOPGAUGE_INCH") != nullptr) settings.units = app::Units::inch;
     settings.large_plan = std::getenv("HOOPGAUGE_PLAN") != nullptr;
@@ -47,5 +50,27 @@ TEST_CASE("the work view for looking at", "[.workview-pictures]") {
                       "_" + shots[next].name + ".png",
                   benches[k]->draw());
     ++next;
+  }
+}
+
+// Not a test either: what one draw costs, in software, at 1280 x 800 (in memory a window is drawn at twice its size).
+TEST_CASE("what a draw of the work view costs", "[.workview-cost]") {
+  for (const bool plan : {false, true}) {
+    WorkBench bench({640, 400});
+    app::Settings settings = bench.desk.settings();
+    settings.large_plan = plan;
+    bench.desk.set(settings);
+    bench.cloth_laid(4.5, 5.2, 1.3);
+    std::clock_t spent = 0;
+    constexpr int kDraws = 100;
+    for (int i = 0; i < kDraws; ++i) {
+      bench.pressed(4.5 + 0.01 * i, 5.2, 1.3, 0.1);
+      const std::clock_t start = std::clock();
+      bench.draw_only();
+      spent += std::clock() - start;
+      bench.desk.picture_drawn();
+    }
+    std::printf("%s large: %.2f ms of processor time a draw\n", plan ? "plan" : "picture",
+                1000.0 * static_cast<double>(spent) / CLOCKS_PER_SEC / kDraws);
   }
 }

@@ -29,7 +29,15 @@ WorkBench::WorkBench(cv::Size size, vision::Station station, vision::Hoop hoop)
       window_(app::Window::in_memory(size)),
       canvas_(window_->renderer()),
       text_(window_->renderer()),
-      grey_(1296, 2304, CV_8UC1, cv::Scalar(90)) {}
+      grey_(1296, 2304, CV_8UC1, cv::Scalar(90)) {
+  use_language("en");  // whatever this system's is
+}
+
+void WorkBench::use_language(const std::string& code) {
+  app::Settings settings = desk.settings();
+  settings.language = code;
+  desk.set(settings);
+}
 
 WorkBench& WorkBench::show(const vision::FrameResult& result, double seconds) { return show(result, seconds, grey_); }
 
@@ -70,8 +78,13 @@ WorkBench& WorkBench::held(double x_mm, double y_mm, double deg) {
   return cloth_laid(x_mm, y_mm, deg).pressed(x_mm, y_mm, deg, 2.0);
 }
 
-cv::Mat WorkBench::draw() {
+void WorkBench::draw_only() {
   view.draw(canvas_, text_, window_->size(), desk, now_s);
+  SDL_RenderFlush(window_->renderer());
+}
+
+cv::Mat WorkBench::draw() {
+  draw_only();
   desk.picture_drawn();
   picture_ = window_->picture();
   return picture_.clone();

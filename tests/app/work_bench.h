@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <memory>
 #include <opencv2/core.hpp>
+#include <string>
 
 #include "app/desk/desk.h"
 #include "app/screen/window.h"
@@ -15,6 +16,7 @@ class WorkBench {
  public:
   explicit WorkBench(cv::Size size, vision::Station station = fake::station(), vision::Hoop hoop = fake::hoop());
 
+  void use_language(const std::string& code);
   // The same result frame after frame, ten a second.
   WorkBench& show(const vision::FrameResult& result, double seconds);
   WorkBench& show(const vision::FrameResult& result, double seconds, const cv::Mat& grey);
@@ -26,6 +28,8 @@ class WorkBench {
 
   // As a person sees it, 8 bit BGR, of the size asked for.
   cv::Mat draw();
+  // The drawing alone, all of it done; its picture is not taken.
+  void draw_only();
   // A part of the last picture, of an area of the view's layout.
   cv::Mat part(const SDL_FRect& area) const;
   const app::WorkLayout& layout() const { return view.layout(); }

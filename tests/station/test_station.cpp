@@ -6,7 +6,7 @@
 #include <opencv2/imgproc.hpp>
 #include <thread>
 
-#include "app/screen/layout.h"
+#include "app/views/work_layout.h"
 #include "tests/catch.h"
 #include "tests/station/shown.h"
 
@@ -47,11 +47,11 @@ TEST_CASE("the station fills the screen, and its readout follows the frames", "[
   const station::Display display(size);
   station::Process program(played({}), on(display));
   REQUIRE(wait_for_picture(display));
-  const app::MeasureLayout layout = app::measure_layout(size.width, size.height);
+  const app::WorkLayout layout = app::work_layout(size.width, size.height);
   // Drawn as far as it reaches: the readout's panel at its right edge, above and below.
   const cv::Mat whole = display.picture();
   const app::Colour panel = app::theme::kPanel;
-  const int right = cvFloor(layout.readout.x + layout.readout.w) - 3;
+  const int right = cvFloor(layout.readout.x + layout.readout.w) - 14;
   for (const int y : {cvRound(layout.readout.y + 30.0F), cvRound(layout.readout.y + layout.readout.h - 30.0F)}) {
     INFO("at " << right << ", " << y);
     CHECK(cv::norm(whole.at<cv::Vec3b>(y, right) - cv::Vec3b(panel.b, panel.g, panel.r)) < 6.0);
@@ -67,7 +67,7 @@ TEST_CASE("the station fills the screen, and its readout follows the frames", "[
   for (int i = 0; i < 100 && (readouts.size() < 4 || pictures.size() < 4); ++i) {
     const cv::Mat now = display.picture();
     keep_new(readouts, part(now, layout.readout));
-    keep_new(pictures, part(now, layout.picture));
+    keep_new(pictures, part(now, layout.large));
     std::this_thread::sleep_for(100ms);
   }
   CHECK(readouts.size() >= 4);
@@ -93,9 +93,9 @@ TEST_CASE("the picture written at the end is what the full screen shows", "[stat
   const cv::Mat written = cv::imread(file);
   REQUIRE(written.size() == shown.size());
   CHECK(difference(written, shown) < 0.01);  // the frame rate and the last digits may differ
-  const app::MeasureLayout layout = app::measure_layout(1600, 900);
+  const app::WorkLayout layout = app::work_layout(1600, 900);
   const app::Colour panel = app::theme::kPanel;
-  const cv::Point inside(cvFloor(layout.readout.x + layout.readout.w) - 3, cvRound(layout.readout.y + 30.0F));
+  const cv::Point inside(cvFloor(layout.readout.x + layout.readout.w) - 14, cvRound(layout.readout.y + 30.0F));
   CHECK(cv::norm(written.at<cv::Vec3b>(inside) - cv::Vec3b(panel.b, panel.g, panel.r)) < 6.0);
 }
 
@@ -162,8 +162,8 @@ TEST_CASE("the rendered station says on screen and stdout that it is no camera",
   REQUIRE(wait_for_picture(display));
   CHECK(program.output().find("rendered station") != std::string::npos);
   // The notice's band: the theme's amber across the picture's top.
-  const app::MeasureLayout layout = app::measure_layout(1280, 800);
-  SDL_FRect band = layout.picture;
+  const app::WorkLayout layout = app::work_layout(1280, 800);
+  SDL_FRect band = layout.large;
   band.h = layout.scale.mm(6.0);
   cv::Mat amber;
   const app::Colour c = app::theme::kMove;
