@@ -62,14 +62,15 @@ TagFinder::~TagFinder() = default;
 TagFinder::TagFinder(TagFinder&&) noexcept = default;
 TagFinder& TagFinder::operator=(TagFinder&&) noexcept = default;
 
-const std::vector<SeenTag>& TagFinder::find(const cv::Mat& grey, cv::Rect region) {
+const std::vector<SeenTag>& TagFinder::find(const cv::Mat& grey, cv::Rect region, int coarser) {
   CV_Assert(grey.type() == CV_8UC1);
   State& state = *state_;
   state.tags.clear();
   const cv::Rect frame(0, 0, grey.cols, grey.rows);
   const cv::Rect part = region.empty() ? frame : region & frame;
   if (part.empty()) return state.tags;
-  const int shrink = std::clamp(static_cast<int>(std::lround(grey.cols / kSearchWidth)), 1, 4);
+  const int usual = std::clamp(static_cast<int>(std::lround(grey.cols / kSearchWidth)), 1, 4);
+  const int shrink = std::clamp(usual * coarser, 1, 4);
   for (Quad quad : state.search.search(grey(part), shrink)) {
     for (cv::Point2d& corner : quad) corner += cv::Point2d(part.tl());
     if (!looks_like_tag(grey, quad)) continue;

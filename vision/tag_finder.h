@@ -21,7 +21,8 @@ class TagFinder {
   TagFinder& operator=(TagFinder&&) noexcept;
 
   // All tags in `region` of the frame (the whole frame when empty). A tag that is seen twice is listed twice.
-  const std::vector<SeenTag>& find(const cv::Mat& grey, cv::Rect region = {});
+  // `coarser`: the search, not what it finds, at so many times a lower resolution: for tags so many times larger.
+  const std::vector<SeenTag>& find(const cv::Mat& grey, cv::Rect region = {}, int coarser = 1);
 
   // The tag `id` with its corners within a few pixels of `expected_px`: the code is checked, the corners are
   // refined. Nothing when it is not there. This is the fast path: no search.

@@ -36,15 +36,26 @@ const std::vector<SeenTag>& TagWatch::follow(const cv::Mat& grey) {
   for (const SeenTag& tag : last_) {
     if (const std::optional<SeenTag> found = finder_.find_near(grey, tag.id, tag.corners_px)) add(*found);
   }
-  // Stripes overlap by a sticker's tag, turned; every other sweep is shifted by half a stripe, so that larger tags are
-  // whole in one of two sweeps.
-  const int height = grey.rows / kStripes;
-  const int overlap = std::max(48, grey.rows / 20);
-  const int top = (stripe_ % kStripes) * height - (stripe_ >= kStripes ? height / 2 : 0);
-  const cv::Rect region = cv::Rect(0, top, grey.cols, height + overlap) & cv::Rect(0, 0, grey.cols, grey.rows);
-  for (const SeenTag& tag : finder_.find(grey, region)) add(tag);
-  stripe_ = (stripe_ + 1) % (2 * kStripes);
+  look_for_new(grey);
   return tags_;
+}
+
+// Stripes overlap by a sticker's tag, turned. Badges and board marks, more than twice as large, would be whole in few
+// of them: for those a band of the frame is looked through now and then, coarsely, which takes no longer.
+void TagWatch::look_for_new(const cv::Mat& grey) {
+  const cv::Rect frame(0, 0, grey.cols, grey.rows);
+  const auto part = [&](int which, int parts, int overlap) {
+    const int height = (grey.rows + parts - 1) / parts;
+    return cv::Rect(0, which * height, grey.cols, height + overlap) & frame;
+  };
+  turn_ = (turn_ + 1) % kBandEvery;
+  if (turn_ == 0) {
+    for (const SeenTag& tag : finder_.find(grey, part(band_, kBands, grey.rows / 7), 2)) add(tag);
+    band_ = (band_ + 1) % kBands;
+  } else {
+    for (const SeenTag& tag : finder_.find(grey, part(stripe_, kStripes, std::max(48, grey.rows / 20)))) add(tag);
+    stripe_ = (stripe_ + 1) % kStripes;
+  }
 }
 
 const std::vector<SeenTag>& TagWatch::search(const cv::Mat& grey) {

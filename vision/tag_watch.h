@@ -16,8 +16,9 @@ class TagWatch {
   explicit TagWatch(const Lens& lens);
 
   void forget();
-  // Looks for every tag of the last frame at its place, and through one stripe of the frame for new ones, so that a tag
-  // laid down anywhere is found within kStripes frames. The first frame is searched whole.
+  // Looks for every tag of the last frame at its place, and through a part of the frame for new ones, so that a tag
+  // laid down anywhere is found within kSweep frames, and a badge within kCoarseSweep. The first frame is searched
+  // whole.
   const std::vector<SeenTag>& follow(const cv::Mat& grey);
   // Looks through the whole frame. Cheap to call twice on a frame: the second call does nothing.
   const std::vector<SeenTag>& search(const cv::Mat& grey);
@@ -27,16 +28,20 @@ class TagWatch {
   const std::vector<SeenTag>& tags() const { return tags_; }
   bool searched() const { return searched_; }
 
-  static constexpr int kStripes = 16;
+  static constexpr int kStripes = 16, kBands = 3;
+  static constexpr int kBandEvery = 4;  // frames; the others look through a stripe
+  static constexpr int kCoarseSweep = kBands * kBandEvery;
+  static constexpr int kSweep = (kStripes * kBandEvery + kBandEvery - 2) / (kBandEvery - 1);
 
  private:
   void add(const SeenTag& tag);
+  void look_for_new(const cv::Mat& grey);
 
   TagFinder finder_;
   std::vector<SeenTag> tags_, last_;
   bool searched_ = false;
   bool first_ = true;
-  int stripe_ = 0;
+  int turn_ = 0, stripe_ = 0, band_ = 0;
 };
 
 }  // namespace vision

@@ -139,7 +139,7 @@ TEST_CASE("stickers: none, the wrong one, two, and the one that was asked for", 
   check_reading(named.read(picture(two)), scene, 0.10, 0.05);
 }
 
-// Guarantees: a second sticker laid down while one is followed is noticed within one sweep of the stripes.
+// Guarantees: a second sticker laid down while one is followed is noticed within one sweep of the frame.
 TEST_CASE("a second sticker that is laid down later is noticed", "[tracker]") {
   const Scene scene = pressed();
   Scene two = scene;
@@ -152,7 +152,7 @@ TEST_CASE("a second sticker that is laid down later is noticed", "[tracker]") {
   REQUIRE(tracker.read(first).status == Status::ok);
   int frames = 0;
   while (tracker.read(later).status == Status::ok && frames < 100) ++frames;
-  CHECK(frames <= vision::TagWatch::kStripes);
+  CHECK(frames <= vision::TagWatch::kSweep);
   CHECK(tracker.read(later).status == Status::several_stickers);
 }
 
