@@ -96,7 +96,7 @@ void Shell::handle(const WindowEvents& events) {
     for (const auto& view : views_) view->textures_lost();
   redraw_ = redraw_ || events.redraw || !events.input.empty();
   for (const InputEvent& event : events.input) {
-    idle_.touched(idle_.now_s());
+    idle_.touched();
     // What wakes the screen does nothing else: nobody saw what was touched.
     if (!std::exchange(resting_, false)) handle(event);
   }
