@@ -23,11 +23,17 @@ class RenderedSource : public FrameSource {
   std::string title() const override { return noop("rendered station"); }
   bool is_live_camera() const override { return false; }
 
+  // The script, for mishaps and cards before the first frame.
+  WorkCycle& work() { return cycle_; }
   // What the last frame showed.
   const CycleMoment& moment() const { return moment_; }
 
  private:
+  void show_hoop(const vision::Hoop* other);
+
   Renderer renderer_;
+  vision::Hoop hoop_;
+  const vision::Hoop* other_shown_ = nullptr;
   WorkCycle cycle_;
   double period_s_;
   bool paced_;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "app/render/printed.h"
 #include "app/render/random.h"
 
 namespace app {
@@ -14,6 +15,8 @@ constexpr double kClothIn = 4.2, kClothLaid = 10.5;
 constexpr double kPressed = 12.0, kHeld = 16.5;
 constexpr double kGrasped = 17.0, kLifted = 18.2, kPieceEnd = 19.0;
 constexpr int kNudges = 4;
+constexpr double kShifts = 7.0, kShifted = 7.6, kSlips = 14.2, kSlipped = 14.5;
+constexpr double kCardLaid = 4.5, kCardTaken = 10.0;
 constexpr double kOutOfPictureMm = 420.0;  // towards the operator
 
 double smooth(double t) {
@@ -42,24 +45,43 @@ vision::Pose2 moved(vision::Pose2 pose, double towards_operator_mm) {
 }  // namespace
 
 struct WorkCycle::Piece {
+  // The hoop's place that the cloth is brought onto: north away from the operator.
   vision::Pose2 board_from_hoop, hoop_from_sticker, first_misplacement, cloth_from_sticker;
   double ring_albedo = 0.0;
   Cloth cloth;
   int sticker = 0;
+  Mishap mishap = Mishap::none;
 
-  void lay_cloth(Scene& scene, double left_to_nudge_share, double towards_operator_mm) const;
+  vision::Pose2 ring_at(double t) const;
+  void lay_cloth(Scene& scene, double t, double towards_operator_mm) const;
 };
 
-// `left`: share of the first misplacement that is left.
-void WorkCycle::Piece::lay_cloth(Scene& scene, double left, double towards_operator_mm) const {
+// Where the ring lies, t seconds after the piece's beginning.
+vision::Pose2 WorkCycle::Piece::ring_at(double t) const {
+  vision::Pose2 ring = board_from_hoop;
+  if (mishap == Mishap::hoop_reversed) ring.angle_rad = vision::wrapped_rad(ring.angle_rad + vision::kPi);
+  if (mishap != Mishap::ring_shifts) return ring;
+  const double by = share(kShifts, kShifted, t);
+  return {ring.origin_mm + by * cv::Point2d(2.6, -1.5), ring.angle_rad + by * 0.8 * vision::kRadPerDeg};
+}
+
+void WorkCycle::Piece::lay_cloth(Scene& scene, double t, double towards_operator_mm) const {
+  const double left = left_to_nudge(t);
   vision::Pose2 misplaced = first_misplacement;
   misplaced.origin_mm *= left, misplaced.angle_rad *= left;
-  const vision::Pose2 board_from_sticker =
-      moved(vision::compose(board_from_hoop, vision::compose(misplaced, hoop_from_sticker)), towards_operator_mm);
+  vision::Pose2 board_from_sticker = vision::compose(board_from_hoop, vision::compose(misplaced, hoop_from_sticker));
+  if (mishap == Mishap::cloth_slips) board_from_sticker.origin_mm += share(kSlips, kSlipped, t) * cv::Point2d(1.2, 0.9);
+  board_from_sticker = moved(board_from_sticker, towards_operator_mm);
   scene.stickers.push_back({sticker, board_from_sticker, 0.0, {}});
+  if (mishap == Mishap::second_sticker)
+    scene.stickers.push_back({(sticker + 41) % 100, vision::compose(board_from_sticker, {{4.0, -52.0}, 0.3}), 0.0, {}});
   scene.cloth = cloth;
   scene.cloth->board_from_cloth = vision::compose(board_from_sticker, vision::inverse(cloth_from_sticker));
 }
+
+struct WorkCycle::Card {
+  ScenePage page;
+};
 
 WorkCycle::WorkCycle(const vision::Hoop& hoop, const CameraPlace& camera, std::uint64_t seed)
     : camera_from_board_(camera_from_board(camera)),
@@ -75,6 +97,45 @@ WorkCycle::WorkCycle(const vision::Hoop& hoop, const CameraPlace& camera, std::u
 }
 
 double WorkCycle::seconds_per_piece() { return kPieceEnd; }
+
+void WorkCycle::let_happen(int piece, Mishap mishap) { mishaps_[piece] = mishap; }
+
+void WorkCycle::set_other_hoop(vision::Hoop hoop) {
+  other_hoop_ = std::make_shared<const vision::Hoop>(std::move(hoop));
+}
+
+// On the board's free rim, between two of the demo station's marks.
+vision::Pose2 WorkCycle::card_place() { return {{-196.0, 70.0}, 0.0}; }
+
+void WorkCycle::lay_card(int piece, int card, double angle_deg) {
+  constexpr float kTagMm = 30.0F, kPaperMm = 42.0F, kPxPerMm = 8.0F;
+  auto printed = std::make_shared<PrintedPage>();
+  printed->px_per_mm = kPxPerMm;
+  printed->picture.create(cvRound(kPaperMm * kPxPerMm), cvRound(kPaperMm * kPxPerMm));
+  const float middle = 0.5F * kPaperMm * kPxPerMm;
+  for (int y = 0; y < printed->picture.rows; ++y)
+    for (int x = 0; x < printed->picture.cols; ++x) {
+      const cv::Point2f p((static_cast<float>(x) + 0.5F - middle) / kPxPerMm,
+                          (middle - static_cast<float>(y) - 0.5F) / kPxPerMm);
+      printed->picture(y, x) = tag_has_ink(card, kTagMm, p) ? 0 : 255;
+    }
+  auto laid = std::make_shared<Card>();
+  laid->page.page = std::move(printed);
+  const double c = std::cos(angle_deg * vision::kRadPerDeg), s = std::sin(angle_deg * vision::kRadPerDeg);
+  laid->page.place.rotation = cv::Matx33d(c, -s, 0, s, c, 0, 0, 0, 1);
+  cards_[piece] = std::move(laid);
+}
+
+// It is brought from the board's left edge, and carried off to it again.
+void WorkCycle::add_card(int piece, double t, Scene& scene) const {
+  const auto card = cards_.find(piece);
+  if (card == cards_.end()) return;
+  const double away = std::max(1.0 - share(kCardLaid - 0.8, kCardLaid, t), share(kCardTaken, kCardTaken + 0.8, t));
+  if (away >= 1.0) return;
+  const cv::Point2d place = card_place().origin_mm;
+  scene.pages.push_back(card->second->page);
+  scene.pages.back().place.origin_mm = {place.x - 160.0 * away, place.y, 0.1};
+}
 
 WorkCycle::Piece WorkCycle::piece(int number) const {
   Random random(seed_ * 7919 + static_cast<std::uint64_t>(number));
@@ -97,6 +158,9 @@ WorkCycle::Piece WorkCycle::piece(int number) const {
   piece.cloth.seed = static_cast<std::uint32_t>(random.next());
   piece.ring_albedo = piece.cloth.albedo > 0.3 ? 0.14 : 0.5;
   piece.sticker = static_cast<int>((seed_ * 31 + static_cast<std::uint64_t>(number) * 7 + 12) % 100);
+  if (const auto mishap = mishaps_.find(number); mishap != mishaps_.end()) piece.mishap = mishap->second;
+  // The paper's edge, 22 mm from the cross, comes to lie under the rim.
+  if (piece.mishap == Mishap::ring_over_sticker) piece.hoop_from_sticker.origin_mm.x = half_width_mm_ - 22.0;
   return piece;
 }
 
@@ -110,21 +174,21 @@ void WorkCycle::add_hand(Scene& scene, cv::Point2d tip, double retreat) const {
 void WorkCycle::set_hoop(const Piece& piece, double t, Scene& scene) const {
   scene.ring.state = RingState::assembled;
   scene.ring.rim_height_mm = rim_height_mm_ - cloth_height_mm_;  // no cloth between ring and board
-  scene.ring.board_from_hoop = moved(piece.board_from_hoop, kOutOfPictureMm * (1.0 - share(0.0, kHoopIn, t)));
+  scene.ring.board_from_hoop = moved(piece.ring_at(t), kOutOfPictureMm * (1.0 - share(0.0, kHoopIn, t)));
   add_hand(scene, scene.ring.board_from_hoop.origin_mm + cv::Point2d(half_width_mm_ - 4.0, -10.0),
            share(kHoopIn + 0.2, kHoopIn + 0.9, t));
 }
 
 void WorkCycle::lay_cloth(const Piece& piece, double t, Scene& scene) const {
   scene.ring.state = RingState::under_cloth;
-  piece.lay_cloth(scene, left_to_nudge(t), kOutOfPictureMm * (1.0 - share(kHoopSet, kClothIn - 0.2, t)));
+  piece.lay_cloth(scene, t, kOutOfPictureMm * (1.0 - share(kHoopSet, kClothIn - 0.2, t)));
   add_hand(scene, scene.stickers[0].board_from_sticker.origin_mm + cv::Point2d(half_width_mm_ + 22.0, -55.0),
            share(kClothLaid - 0.8, kClothLaid - 0.2, t));
 }
 
 void WorkCycle::press(const Piece& piece, double t, Scene& scene) const {
   scene.ring.state = t < kClothLaid + 0.5 ? RingState::under_cloth : RingState::pressed;
-  piece.lay_cloth(scene, left_to_nudge(kClothLaid), 0.0);
+  piece.lay_cloth(scene, t, 0.0);
   add_hand(scene, vision::apply(piece.board_from_hoop, {half_width_mm_ - 6.0, -20.0}),
            std::max(1.0 - share(kClothLaid, kClothLaid + 0.4, t), share(kPressed - 0.6, kPressed, t)));
 }
@@ -136,8 +200,8 @@ void WorkCycle::lift(const Piece& piece, double t, Scene& scene) const {
   }
   const double away = kOutOfPictureMm * share(kGrasped, kLifted, t);
   scene.ring.state = RingState::pressed;
-  scene.ring.board_from_hoop = moved(piece.board_from_hoop, away);
-  piece.lay_cloth(scene, left_to_nudge(kClothLaid), away);
+  scene.ring.board_from_hoop = moved(piece.ring_at(t), away);
+  piece.lay_cloth(scene, t, away);
   add_hand(scene, scene.ring.board_from_hoop.origin_mm + cv::Point2d(half_width_mm_ - 4.0, 30.0 - half_height_mm_),
            1.0 - share(kHeld, kGrasped, t));
 }
@@ -147,12 +211,14 @@ CycleMoment WorkCycle::at(double time_s) const {
   moment.piece = static_cast<int>(std::max(0.0, time_s) / kPieceEnd);
   const double t = std::max(0.0, time_s) - moment.piece * kPieceEnd;
   const Piece now = piece(moment.piece);
+  moment.mishap = now.mishap;
+  if (now.mishap == Mishap::wrong_hoop) moment.other_hoop = other_hoop_.get();
   Scene& scene = moment.scene;
   scene.camera_from_board = camera_from_board_;
   scene.cloth.reset();
   scene.cloth_height_mm = cloth_height_mm_;
   scene.ring.albedo = now.ring_albedo;
-  scene.ring.board_from_hoop = now.board_from_hoop;
+  scene.ring.board_from_hoop = now.ring_at(t);
   scene.ring.rim_height_mm = rim_height_mm_;
   if (t < kHoopSet) {
     moment.phase = CyclePhase::set_hoop;
@@ -166,11 +232,12 @@ CycleMoment WorkCycle::at(double time_s) const {
   } else if (t < kHeld) {
     moment.phase = CyclePhase::hold;
     scene.ring.state = RingState::pressed;
-    now.lay_cloth(scene, left_to_nudge(kClothLaid), 0.0);
+    now.lay_cloth(scene, t, 0.0);
   } else {
     moment.phase = CyclePhase::lift;
     lift(now, t, scene);
   }
+  add_card(moment.piece, t, scene);
   return moment;
 }
 

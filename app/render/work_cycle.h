@@ -3,6 +3,8 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
+#include <memory>
 
 #include "app/render/scene.h"
 #include "vision/station.h"
@@ -11,9 +13,22 @@ namespace app {
 
 enum class CyclePhase { set_hoop, lay_cloth, press, hold, lift };
 
+// What goes wrong with a piece, made on purpose: for tests, and to show what the station says.
+enum class Mishap {
+  none,
+  cloth_slips,        // by 1.5 mm, while the reading is held
+  ring_shifts,        // by 3 mm under the cloth, while that is laid
+  ring_over_sticker,  // pressed askew, its rim over the sticker's paper
+  second_sticker,     // lies on the cloth as well
+  hoop_reversed,      // set with its north toward the operator
+  wrong_hoop,         // another hoop is set (see WorkCycle::set_other_hoop)
+};
+
 struct CycleMoment {
   CyclePhase phase = CyclePhase::set_hoop;
   int piece = 0;  // counts from 0
+  Mishap mishap = Mishap::none;
+  const vision::Hoop* other_hoop = nullptr;  // lies there instead of the work's own; lives as long as the work
   Scene scene;
 };
 
@@ -26,19 +41,32 @@ class WorkCycle {
   CycleMoment at(double time_s) const;
   static double seconds_per_piece();
 
+  // Before frames are asked for. Pieces count from 0.
+  void let_happen(int piece, Mishap mishap);
+  // The hoop of Mishap::wrong_hoop.
+  void set_other_hoop(vision::Hoop hoop);
+  // A badge or ticket, laid on the board's left side as the cloth comes and taken away before the ring is pressed.
+  void lay_card(int piece, int card, double angle_deg = 25.0);
+  static vision::Pose2 card_place();  // board frame, of its middle, without its angle
+
  private:
   struct Piece;
+  struct Card;
   Piece piece(int number) const;
   void set_hoop(const Piece& piece, double t, Scene& scene) const;
   void lay_cloth(const Piece& piece, double t, Scene& scene) const;
   void press(const Piece& piece, double t, Scene& scene) const;
   void lift(const Piece& piece, double t, Scene& scene) const;
   void add_hand(Scene& scene, cv::Point2d tip, double retreat) const;
+  void add_card(int piece, double t, Scene& scene) const;
 
   vision::CameraPose camera_from_board_;
   double rim_height_mm_, cloth_height_mm_;
   double half_width_mm_, half_height_mm_;  // of the ring
   std::uint64_t seed_;
+  std::map<int, Mishap> mishaps_;
+  std::map<int, std::shared_ptr<const Card>> cards_;
+  std::shared_ptr<const vision::Hoop> other_hoop_;
 };
 
 }  // namespace app
