@@ -17,21 +17,23 @@ enum class CycleNotice {
 inline constexpr int kCycleNoticeCount = 8;
 
 // What one frame says may be a passing hand's doing: said is what held for a moment.
-class NoticeWatch {
+template <typename What>
+class Said {
  public:
   static constexpr double kSay_s = 0.25;
 
-  void update(CycleNotice seen, double now_s) {
+  explicit Said(What at_first) : seen_(at_first), said_(at_first) {}
+  void update(What seen, double now_s) {
     if (seen != seen_) seen_ = seen, since_s_ = now_s;
     if (now_s - since_s_ >= kSay_s) said_ = seen_;
   }
   // Whatever was said is not taken back before something else held for a moment.
   void start_anew(double now_s) { since_s_ = now_s; }
-  void clear() { seen_ = said_ = CycleNotice::none; }
-  CycleNotice said() const { return said_; }
+  void say_at_once(What what) { seen_ = said_ = what; }
+  What said() const { return said_; }
 
  private:
-  CycleNotice seen_ = CycleNotice::none, said_ = CycleNotice::none;
+  What seen_, said_;
   double since_s_ = 0.0;
 };
 

@@ -56,7 +56,7 @@ void HoopingCycle::frames_lost() {
   kept_.reset();
   if (held_) return;
   hoop_shifted_ = false;
-  notices_.clear();
+  notices_.say_at_once(CycleNotice::none);
   go(Phase::set_hoop);
 }
 
@@ -65,6 +65,7 @@ void HoopingCycle::look(const vision::FrameResult& result, bool other_hoop) {
   if (held_ && is_held_piece(result) && now_s_ - seen_s_ > options_.covered_s && watched_ == Watched::all_along)
     watched_ = Watched::ring_was_hidden;
   if (ring_and_sticker(result)) seen_s_ = now_s_;
+  if (ring_with_sticker(result)) pressed_s_ = now_s_;
   if (held_ && !other_hoop && (blind(result.status) || shows_held_piece(result))) held_seen_s_ = now_s_;
   if (result.status != vision::Status::board_moved) board_agreed_s_ = now_s_;
   seen_notice_ = notice_of(result, other_hoop);
@@ -88,12 +89,12 @@ void HoopingCycle::keep_when_still(const vision::FrameResult& result) {
 
 void HoopingCycle::set_hoop(const vision::FrameResult& result) {
   // Hooped already, or laid on a hooped stabilizer.
-  if (ring_and_sticker(result)) return go(Phase::press);
+  if (ring_with_sticker(result)) return go(Phase::press);
   keep_when_still(result);
 }
 
 void HoopingCycle::lay_cloth(const vision::FrameResult& result) {
-  if (ring_and_sticker(result)) return go(Phase::press);
+  if (ring_with_sticker(result)) return go(Phase::press);
   // Marks that went astray: nobody knows where the kept hoop is by them.
   if (now_s_ - board_agreed_s_ > options_.board_moved_s) {
     kept_.reset();
@@ -105,19 +106,28 @@ void HoopingCycle::lay_cloth(const vision::FrameResult& result) {
 
 void HoopingCycle::press(const vision::FrameResult& result) {
   if (!ring_and_sticker(result)) {
-    if (now_s_ - seen_s_ > options_.covered_s) return go(kept_ ? Phase::lay_cloth : Phase::set_hoop);
     if (result.status == vision::Status::moving) go(Phase::press);
+    if (now_s_ - pressed_s_ > options_.covered_s) give_up_press(result);
     return;
   }
-  const StillLimits limits{options_.hoop_shift_mm, options_.hoop_shift_deg};
-  hoop_shifted_ = kept_ && moved(*kept_, *result.board_from_hoop, limits);
   if (forbids_hold(seen_notice_)) return go(Phase::press);
   const vision::Pose2 hoop_from_sticker{{result.reading->offset_x_mm, result.reading->offset_y_mm},
                                         result.reading->rotation_deg * vision::kRadPerDeg};
   still_.update({*result.board_from_hoop, hoop_from_sticker}, now_s_);
   if (still_.still_s() == 0.0) average_.forget();
   average_.add(*result.reading);
+  // A ring that is just being carried off has not shifted.
+  const StillLimits limits{options_.hoop_shift_mm, options_.hoop_shift_deg};
+  if (still_.still_s() > 0.0) hoop_shifted_ = kept_ && moved(*kept_, *result.board_from_hoop, limits);
   if (still_.still_s() >= options_.still_s && average_.count() >= options_.least_readings) hold(result);
+}
+
+// Ring and sticker are not seen together any more: with the sticker still there the cloth is laid anew over the kept
+// hoop; with nothing there the hoop was carried off before it could be read.
+void HoopingCycle::give_up_press(const vision::FrameResult& result) {
+  const bool cloth_lies = kept_ && (!result.stickers.empty() || blind(result.status));
+  if (!cloth_lies) kept_.reset(), hoop_shifted_ = false;
+  go(cloth_lies ? Phase::lay_cloth : Phase::set_hoop);
 }
 
 void HoopingCycle::hold(const vision::FrameResult& result) {
@@ -140,9 +150,10 @@ bool HoopingCycle::is_held_piece(const vision::FrameResult& result) const {
 
 // Its sticker; or its ring where it lay, with the sticker under a hand or peeled off.
 bool HoopingCycle::shows_held_piece(const vision::FrameResult& result) const {
-  if (!result.stickers.empty()) return sees_sticker(result, held_sticker_);
+  if (sees_sticker(result, held_sticker_)) return true;
+  if (!ring_alone(result)) return false;
   const StillLimits limits{options_.hoop_shift_mm, options_.hoop_shift_deg};
-  return result.board_from_hoop && !moved(held_hoop_, *result.board_from_hoop, limits);
+  return !moved(held_hoop_, *result.board_from_hoop, limits);
 }
 
 bool HoopingCycle::differs(const vision::Reading& now) const {
@@ -234,6 +245,7 @@ void HoopingCycle::next_piece() {
   differs_since_s_.reset();
   started_s_ = now_s_;
   std::fill(std::begin(phase_s_), std::end(phase_s_), 0.0);
+  notices_.say_at_once(CycleNotice::none);
   go(Phase::set_hoop);
 }
 
@@ -259,7 +271,7 @@ bool HoopingCycle::repeat() {
   taken_ = slipped_ = false;
   watched_ = Watched::all_along;
   differs_since_s_.reset();
-  seen_s_ = now_s_;
+  pressed_s_ = now_s_;
   go(Phase::press);
   return true;
 }
@@ -269,7 +281,6 @@ bool HoopingCycle::start_over() {
   next_piece();
   number_ = number;
   reversed_is_meant_ = false;
-  notices_.clear();
   return true;
 }
 
@@ -278,9 +289,7 @@ std::optional<HoopedPiece> HoopingCycle::finish() {
     start_over();
     return std::nullopt;
   }
-  std::optional<HoopedPiece> piece = finish_and_go_on();
-  notices_.clear();
-  return piece;
+  return finish_and_go_on();
 }
 
 double HoopingCycle::stillness() const {

@@ -89,6 +89,8 @@ class HoopingCycle {
   // How much of the stillness is reached, 0 to 1, in set_hoop and press.
   double stillness() const;
   const std::vector<int>& stickers() const { return options_.stickers; }
+  // Seconds that were watched since the first frame.
+  double watched_s() const { return now_s_; }
 
  private:
   // What has happened to the held piece since it was last seen with its reading.
@@ -105,6 +107,7 @@ class HoopingCycle {
   void go(Phase phase);
   void rest_anew();
   void keep_when_still(const vision::FrameResult& result);
+  void give_up_press(const vision::FrameResult& result);
   void hold(const vision::FrameResult& result);
   bool is_held_piece(const vision::FrameResult& result) const;
   bool shows_held_piece(const vision::FrameResult& result) const;
@@ -119,7 +122,7 @@ class HoopingCycle {
 
   CycleOptions options_;
   Phase phase_ = Phase::set_hoop;
-  NoticeWatch notices_;
+  Said<CycleNotice> notices_{CycleNotice::none};
   CycleNotice seen_notice_ = CycleNotice::none;  // of the last frame
   SeenTime time_;
   double now_s_ = 0.0;  // watched time
@@ -136,7 +139,8 @@ class HoopingCycle {
   bool taken_ = false, slipped_ = false;
   Watched watched_ = Watched::all_along;
   int tries_ = 0, number_ = 1;
-  double seen_s_ = 0.0;       // when ring and sticker were last seen together
+  double seen_s_ = 0.0;       // when there was a reading last
+  double pressed_s_ = 0.0;    // when a sticker was last seen within the ring
   double held_seen_s_ = 0.0;  // when anything of the held piece was last seen
   double board_agreed_s_ = 0.0;
   std::optional<double> differs_since_s_;

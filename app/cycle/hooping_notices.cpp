@@ -27,7 +27,7 @@ bool HoopingCycle::reversed(const vision::FrameResult& result) const {
 CycleNotice HoopingCycle::notice_of(const vision::FrameResult& result, bool other_hoop) const {
   if (other_hoop) return CycleNotice::wrong_hoop;
   if (slipped_ && held_) return CycleNotice::cloth_slipped;
-  if (result.status == vision::Status::several_stickers) return CycleNotice::second_sticker;
+  if (too_many_stickers(result, options_.stickers)) return CycleNotice::second_sticker;
   const std::vector<int>& numbers = options_.stickers;
   const bool wanted = numbers.empty() || result.stickers.empty() ||
                       std::count(numbers.begin(), numbers.end(), counted_sticker(result, numbers)) > 0;

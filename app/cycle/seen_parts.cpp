@@ -27,13 +27,36 @@ std::array<cv::Point2f, 4> paper_px(const vision::SeenTag& tag) {
   return {in_picture[0], in_picture[1], in_picture[2], in_picture[3]};
 }
 
+// A sticker beside the ring is on no hooped cloth: a roll of stickers on the table, the next garment.
+bool is_within_ring(const vision::FrameResult& result, const vision::SeenSticker& sticker) {
+  if (result.inner_px.size() < 3 || sticker.tags_seen < 2) return true;  // not known
+  const std::vector<cv::Point2f> inner(result.inner_px.begin(), result.inner_px.end());
+  return cv::pointPolygonTest(inner, cv::Point2f(sticker.centre_px), false) >= 0.0;
+}
+
+// Which one the reading is of: the one that lies where it says. There is a reading only where there is a sticker.
+std::size_t read_sticker(const vision::FrameResult& result) {
+  const cv::Point2d place =
+      vision::apply(*result.board_from_hoop, {result.reading->offset_x_mm, result.reading->offset_y_mm});
+  const auto away = [&](const vision::SeenSticker& s) { return cv::norm(s.board_from_sticker.origin_mm - place); };
+  const auto nearest = std::min_element(result.stickers.begin(), result.stickers.end(),
+                                        [&](const auto& a, const auto& b) { return away(a) < away(b); });
+  return static_cast<std::size_t>(nearest - result.stickers.begin());
+}
+
 }  // namespace
 
 bool ring_alone(const vision::FrameResult& result) {
-  return result.board_from_hoop && result.status == Status::no_sticker;
+  return result.board_from_hoop && std::none_of(result.stickers.begin(), result.stickers.end(),
+                                                [&](const auto& sticker) { return is_within_ring(result, sticker); });
 }
 
-bool ring_and_sticker(const vision::FrameResult& result) { return result.reading && result.board_from_hoop; }
+bool ring_with_sticker(const vision::FrameResult& result) { return result.board_from_hoop && !ring_alone(result); }
+
+bool ring_and_sticker(const vision::FrameResult& result) {
+  return result.reading && result.board_from_hoop && !result.stickers.empty() &&
+         is_within_ring(result, result.stickers[read_sticker(result)]);
+}
 
 bool ring_hidden(const vision::FrameResult& result) {
   return result.status == Status::no_ring || result.status == Status::ring_covered ||
@@ -51,6 +74,7 @@ bool sees_sticker(const vision::FrameResult& result, int number) {
 }
 
 int counted_sticker(const vision::FrameResult& result, const std::vector<int>& wanted) {
+  if (result.reading) return result.stickers[read_sticker(result)].number;
   if (result.stickers.size() > 1)
     for (const vision::SeenSticker& sticker : result.stickers)
       if (is_wanted(sticker.number, wanted)) return sticker.number;
@@ -58,13 +82,20 @@ int counted_sticker(const vision::FrameResult& result, const std::vector<int>& w
 }
 
 const vision::SeenSticker* placed_sticker(const vision::FrameResult& result, const std::vector<int>& wanted) {
-  const vision::SeenSticker* found = nullptr;
-  for (const vision::SeenSticker& sticker : result.stickers) {
-    if (!wanted.empty() && !is_wanted(sticker.number, wanted)) continue;
-    if (found != nullptr) return nullptr;
-    found = &sticker;
-  }
-  return found != nullptr && found->tags_seen >= 2 ? found : nullptr;
+  if (too_many_stickers(result, wanted)) return nullptr;
+  const int number = counted_sticker(result, wanted);
+  if (!wanted.empty() && !is_wanted(number, wanted)) return nullptr;
+  for (const vision::SeenSticker& sticker : result.stickers)
+    if (sticker.number == number && sticker.tags_seen >= 2) return &sticker;
+  return nullptr;
+}
+
+bool too_many_stickers(const vision::FrameResult& result, const std::vector<int>& wanted) {
+  if (result.status == Status::several_stickers) return true;
+  if (result.stickers.size() < 2) return false;
+  if (wanted.size() != 1) return true;
+  return std::count_if(result.stickers.begin(), result.stickers.end(),
+                       [&](const vision::SeenSticker& sticker) { return sticker.number == wanted.front(); }) > 1;
 }
 
 bool ring_over_paper(const vision::FrameResult& result) {

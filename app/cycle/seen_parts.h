@@ -7,16 +7,20 @@
 
 namespace app {
 
-bool ring_alone(const vision::FrameResult& result);        // the ring, and no sticker
-bool ring_and_sticker(const vision::FrameResult& result);  // both, and a reading
-bool ring_hidden(const vision::FrameResult& result);       // as under a cloth: looked for in vain
+bool ring_alone(const vision::FrameResult& result);         // the ring, and no sticker within it
+bool ring_with_sticker(const vision::FrameResult& result);  // both, the sticker within the ring
+bool ring_and_sticker(const vision::FrameResult& result);   // and a reading of it
+bool ring_hidden(const vision::FrameResult& result);        // as under a cloth: looked for in vain
 // The frame says nothing about what lies on the board.
 bool blind(vision::Status status);
 bool sees_sticker(const vision::FrameResult& result, int number);
-// The number of the sticker that counts: the only one, or the one among several that is wanted; -1: none.
+// The number of the sticker that counts: that of the reading, else the only one, or the one among several that is
+// wanted; -1: none.
 int counted_sticker(const vision::FrameResult& result, const std::vector<int>& wanted);
-// The same with its place; nothing where fewer than two of its tags are seen.
+// The same with its place; nothing where several count, or fewer than two of its tags are seen.
 const vision::SeenSticker* placed_sticker(const vision::FrameResult& result, const std::vector<int>& wanted);
+// More than one, and not exactly one of them is named: one number alone picks its sticker, several do not.
+bool too_many_stickers(const vision::FrameResult& result, const std::vector<int>& wanted);
 // Whether the ring lies over the paper of a sticker of which at least one tag is seen.
 bool ring_over_paper(const vision::FrameResult& result);
 

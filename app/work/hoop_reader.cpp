@@ -4,21 +4,31 @@
 
 namespace app {
 
-HoopReader::HoopReader(const vision::Station& station, vision::Hoop hoop, std::vector<vision::Hoop>)
-    : tracker_(station, std::move(hoop)) {}
+HoopReader::HoopReader(const vision::Station& station, vision::Hoop hoop, std::vector<vision::Hoop> others)
+    : tracker_(station, hoop), others_(station.lens, hoop, others) {}
 
-const vision::FrameResult& HoopReader::read(const cv::Mat& grey) {
+void HoopReader::obey() {
+  std::optional<Hoops> hoops;
   {
     const std::scoped_lock lock(gate_);
-    if (next_hoop_) tracker_.set_hoop(*std::exchange(next_hoop_, std::nullopt));
+    hoops = std::exchange(next_hoops_, std::nullopt);
     if (next_options_) tracker_.set_options(*std::exchange(next_options_, std::nullopt));
   }
-  return tracker_.read(grey);
+  if (!hoops) return;
+  others_ = OtherHoops(tracker_.station().lens, hoops->looked_for, hoops->others);
+  tracker_.set_hoop(std::move(hoops->looked_for));
 }
 
-void HoopReader::set_hoop(vision::Hoop hoop, std::vector<vision::Hoop>) {
+const vision::FrameResult& HoopReader::read(const cv::Mat& grey) {
+  obey();
+  const vision::FrameResult& result = tracker_.read(grey);
+  others_.see(grey, result);
+  return result;
+}
+
+void HoopReader::set_hoop(vision::Hoop hoop, std::vector<vision::Hoop> others) {
   const std::scoped_lock lock(gate_);
-  next_hoop_ = std::move(hoop);
+  next_hoops_ = Hoops{std::move(hoop), std::move(others)};
 }
 
 void HoopReader::set_sticker(std::optional<int> number) {

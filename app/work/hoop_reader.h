@@ -1,5 +1,7 @@
 // Reads frames with the hoop that is looked for, and, where that is not there, tries the other taught hoops: on the
 // measuring thread, steered from the main thread.
+//
+// A hoop whose north is told by its fixture is never seen the wrong way round: the fixture decides, not the picture.
 #pragma once
 
 #include <memory>
@@ -9,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/work/other_hoops.h"
 #include "vision/reading.h"
 #include "vision/station.h"
 #include "vision/tracker.h"
@@ -24,7 +27,7 @@ class HoopReader {
   const vision::FrameResult& read(const cv::Mat& grey);
   // The taught hoop that lies there instead, by several frames' word; empty: none, or not known. After read(), same
   // thread.
-  const std::string& other_hoop() const { return other_hoop_; }
+  const std::string& other_hoop() const { return others_.name(); }
 
   // From any thread; holds from the next frame on.
   void set_hoop(vision::Hoop hoop, std::vector<vision::Hoop> others);
@@ -32,10 +35,16 @@ class HoopReader {
   void set_sticker(std::optional<int> number);
 
  private:
+  struct Hoops {
+    vision::Hoop looked_for;
+    std::vector<vision::Hoop> others;
+  };
+  void obey();
+
   vision::Tracker tracker_;
-  std::string other_hoop_;
+  OtherHoops others_;
   std::mutex gate_;
-  std::optional<vision::Hoop> next_hoop_;
+  std::optional<Hoops> next_hoops_;
   std::optional<vision::TrackerOptions> next_options_;
 };
 

@@ -18,6 +18,7 @@ WorkNews Work::see(const Measured& measured) {
   if (measured.other_hoop != other_hoop_) news.other_hoop = other_hoop_ = measured.other_hoop;
   board_.update(*seen_);
   news.piece = cycle_.see(*seen_, measured.frame.time_s, !other_hoop_.empty());
+  status_.update(seen_->status, cycle_.watched_s());
   if (news.piece) ++pieces_;
   news.locked = cycle_.held() && (!held_before || cycle_.tries() != tries_before);
   news.cards = cards_.see(seen_->other_tags, measured.frame.time_s);

@@ -64,6 +64,8 @@ class Work {
   Tolerance tolerance() const { return job_ ? job_->tolerance : Tolerance{}; }
   // Of the last frame; nothing before the first and after frames_lost().
   const std::optional<vision::FrameResult>& seen() const { return seen_; }
+  // Its status, once it has held for a moment: for words, so that a passing hand does not make them flicker.
+  vision::Status said_status() const { return status_.said(); }
   // What the digits show now, if anything.
   const std::optional<ShownReading>& shown() const { return shown_; }
   // Whether that is within the tolerance; steady for the eye.
@@ -89,6 +91,7 @@ class Work {
   BoardWatch board_;
   CardWatch cards_;
   std::optional<vision::FrameResult> seen_;
+  Said<vision::Status> status_{vision::Status::no_ring};
   std::optional<ShownReading> shown_;
   WithinTolerance within_;
   std::vector<cv::Point2d> kept_inner_px_, kept_outer_px_;

@@ -108,22 +108,22 @@ WorkWords notice_words(const Work& work, CycleNotice notice) {
 WorkWords set_hoop_words(const Work& work) {
   const vision::FrameResult& seen = *work.seen();
   if (ring_alone(seen)) return said(kRingSeen);
-  if (seen.status == Status::no_ring) return said(seen.stickers.empty() ? kSetHoop : kClothWithoutRing);
-  return said(seen.status, WorkMood::todo);
+  const Status status = work.said_status();
+  if (!seen.stickers.empty()) return said(kClothWithoutRing);
+  if (status == Status::ring_covered || status == Status::which_way_up) return said(status, WorkMood::todo);
+  return said(kSetHoop);
 }
 
 WorkWords lay_cloth_words(const Work& work) {
   if (work.shown()) return said(work.within().both() ? kPressNow : kMoveCloth);
-  const vision::FrameResult& seen = *work.seen();
-  if (seen.stickers.empty()) return said(kLayCloth);
-  return said(seen.status, WorkMood::todo);
+  if (work.seen()->stickers.empty()) return said(kLayCloth);
+  return said(Status::sticker_covered, WorkMood::todo);
 }
 
 WorkWords press_words(const Work& work) {
-  const vision::FrameResult& seen = *work.seen();
-  if (ring_and_sticker(seen)) return said(kHoldStill);
-  if (seen.status == Status::sticker_covered || seen.status == Status::which_way_up)
-    return said(seen.status, WorkMood::todo);
+  if (ring_and_sticker(*work.seen())) return said(kHoldStill);
+  const Status status = work.said_status();
+  if (status == Status::sticker_covered || status == Status::which_way_up) return said(status, WorkMood::todo);
   return said(kPress);
 }
 
@@ -153,7 +153,7 @@ WorkWords work_words(const Work& work) {
   // What is held is shown whatever the camera sees.
   if (cycle.held()) return phase_words(work);
   if (!work.seen()) return said(kStarting);
-  if (blind(work.seen()->status)) return said(work.seen()->status, WorkMood::problem);
+  if (blind(work.said_status())) return said(work.said_status(), WorkMood::problem);
   return phase_words(work);
 }
 
