@@ -14,9 +14,10 @@ class IdleWatch {
   // Relative change of a block, grey levels that it must be at least, and blocks that must have changed together.
   static constexpr float kBlockChange = 0.08F, kLeastLevels = 3.0F;
   static constexpr int kLeastBlocks = 4;
-  static constexpr double kLightChange = 0.15;    // of the whole picture
-  static constexpr double kEvery_s = 0.2;         // frames in between are not looked at
-  static constexpr double kFollowLight_s = 20.0;  // time constant of the picture at rest
+  static constexpr double kLightChange = 0.15;     // of the whole picture
+  static constexpr double kEvery_s = 0.2;          // frames in between are not looked at
+  static constexpr double kFollowLight_s = 20.0;   // time constant of the picture at rest
+  static constexpr double kLongestStep_s = 120.0;  // a longer one is another clock
   static constexpr int kAcross = 48, kDown = 27;
 
   // A frame, 8 bit grey, any size, and its time, seconds. What was not watched does not count as rest.
@@ -31,7 +32,7 @@ class IdleWatch {
 
   cv::Mat coarse_;
   cv::Mat1f rest_;
-  SeenTime time_;
+  SeenTime time_{kLongestStep_s};
   double now_s_ = 0.0, since_s_ = 0.0, looked_s_ = 0.0;
 };
 
