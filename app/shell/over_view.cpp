@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "app/screen/button.h"
 #include "app/screen/symbols.h"
 #include "app/screen/text_block.h"
 #include "app/words/words.h"
@@ -18,7 +19,8 @@ void draw_message(Canvas& canvas, Text& text, cv::Size screen, const Message& me
   const auto lines = static_cast<float>(text.wrap(style, message.text, room).size());
   const float height =
       2.0F * pad + (lines - 1.0F) * Text::line_pitch(style) + 1.4F * static_cast<float>(style.height_px);
-  const SDL_FRect band{margin, static_cast<float>(screen.height) - margin - height, width, height};
+  const float buttons = scale.mm(kTouch_mm + 5.0);
+  const SDL_FRect band{margin, static_cast<float>(screen.height) - buttons - height, width, height};
   const Colour ground = message.bad ? theme::kMove : theme::kText;
   canvas.rounded_rect(band, scale.mm(1.6), theme::kGround);
   const float edge = scale.mm(0.5);

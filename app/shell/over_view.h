@@ -9,7 +9,7 @@
 
 namespace app {
 
-// Across the lower edge, in as many lines as it takes.
+// Above the buttons along the lower edge, in as many lines as it takes.
 void draw_message(Canvas& canvas, Text& text, cv::Size screen, const Message& message);
 // Nothing is lit but a line that says how to go on; it wanders, so that it burns into no screen.
 void draw_resting(Canvas& canvas, Text& text, cv::Size screen, double now_s);
