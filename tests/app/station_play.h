@@ -49,10 +49,10 @@ class StationPlay {
   void play_piece(int piece) {
     const double start = piece * app::WorkCycle::seconds_per_piece();
     play(start + 0.6, start + 2.4, 6.0);
-    play(start + 2.4, start + 10.5, 0.8);
+    play(start + 2.4, start + 10.5, 0.6);
     play(start + 10.8, start + 12.9, 8.0);
     play(start + 13.0, start + 16.6, 1.0);
-    play(start + 16.8, start + 18.9, 3.0);
+    play(start + 16.8, start + 18.9, 2.5);
   }
   void frame(double script_s) {
     moment = script.at(script_s);
