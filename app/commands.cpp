@@ -42,6 +42,7 @@ int parsed_run(int argc, char** argv) {
            add_measure_command,
            add_render_command,
            add_screens_command,
+           add_watch_command,
            add_cameras_command,
        })
     add(program, chosen);

@@ -10,6 +10,7 @@
 #include <thread>
 
 #include "app/source/capture.h"
+#include "app/source/light_watch.h"
 #include "vision/reading.h"
 
 namespace app {
@@ -55,7 +56,8 @@ class Measuring {
   long frames_refused() const { return refused_; }
   // Of one frame, over the last twenty or so.
   double mean_measuring_ms() const { return mean_ms_; }
-  // From any thread: the camera shall find exposure and colours anew.
+  // From any thread: the camera shall find exposure and colours anew. Frames that are too dark or too bright for long
+  // have the same effect.
   void resettle() { capture_.resettle(); }
 
  private:
@@ -65,6 +67,7 @@ class Measuring {
 
   ReadFrame read_;
   Latest<Measured> results_;
+  LightWatch light_;
   Beat beat_;
   std::atomic<bool> stop_{false}, ended_{false};
   std::atomic<long> measured_{0}, refused_{0};

@@ -16,8 +16,7 @@ std::string read_size(const std::string& text, cv::Size& size) {
 
 }  // namespace
 
-void add_live_options(CLI::App& command, LiveOptions& options) {
-  command.add_flag("--window", options.window, "In a window instead of full screen");
+void add_source_options(CLI::App& command, LiveOptions& options) {
   optional_value(command, "--frames", options.frames_dir, "Play the pictures of this folder")->option_text("DIR");
   optional_value(command, "--camera", options.camera, "The camera's name, or a part of it")->option_text("NAME");
   command.add_flag("--rendered", options.rendered, "The rendered station, even where there is a camera");
@@ -26,6 +25,11 @@ void add_live_options(CLI::App& command, LiveOptions& options) {
           "--seconds", [&options](double seconds) { options.seconds = seconds; }, "End by itself after so long")
       ->check(CLI::Range(0.0, 1e9))
       ->option_text("N");
+}
+
+void add_live_options(CLI::App& command, LiveOptions& options) {
+  command.add_flag("--window", options.window, "In a window instead of full screen");
+  add_source_options(command, options);
   optional_value(command, "--picture", options.picture, "Write the screen's picture at the end")
       ->option_text("FILE.png");
   command

@@ -22,13 +22,16 @@ void add_measure_command(CLI::App& program, Chosen& chosen);
 void add_render_command(CLI::App& program, Chosen& chosen);
 void add_screens_command(CLI::App& program, Chosen& chosen);
 void add_prove_command(CLI::App& program, Chosen& chosen);
+void add_watch_command(CLI::App& program, Chosen& chosen);
 void add_cameras_command(CLI::App& program, Chosen& chosen);
 void add_hoop_command(CLI::App& program, Chosen& chosen);
 void add_print_command(CLI::App& program, Chosen& chosen);
 void add_lens_command(CLI::App& program, Chosen& chosen);
 void add_board_command(CLI::App& program, Chosen& chosen);
 
-// --window, --frames, --camera, --rendered, --seconds, --picture, --size.
+// --frames, --camera, --rendered, --seconds.
+void add_source_options(CLI::App& command, LiveOptions& options);
+// The same, and --window, --picture, --size.
 void add_live_options(CLI::App& command, LiveOptions& options);
 
 // CLI11 knows optional numbers and texts of the library only by their plain values.

@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "app/source/exposure_time.h"
+#include "app/source/light_watch.h"
 #include "app/source/settling.h"
 #include "tests/catch.h"
 
@@ -75,6 +76,25 @@ TEST_CASE("it settles anew after a wish, on the values of then", "[camera]") {
   settling.anew();
   for (int i = 0; i < 14; ++i) CHECK_FALSE(settling.see(bright(i)));
   CHECK(settling.see(bright(14)) == bright(14));
+}
+
+// Guarantees: a lamp that was changed does not blind the station for good, and a hand does not unsettle it.
+TEST_CASE("light that is wrong for long asks for a new exposure, a passing shadow does not", "[camera]") {
+  using vision::Status;
+  app::LightWatch watch;
+  CHECK_FALSE(watch.see(Status::too_dark, 100.0));
+  CHECK_FALSE(watch.see(Status::too_dark, 104.9));
+  CHECK_FALSE(watch.see(Status::ok, 105.0));
+  CHECK_FALSE(watch.see(Status::too_bright, 105.1));
+  CHECK_FALSE(watch.see(Status::too_bright, 110.0));
+  CHECK(watch.see(Status::too_bright, 110.2));
+  CHECK_FALSE(watch.see(Status::too_bright, 110.3));
+  CHECK_FALSE(watch.see(Status::too_bright, 140.1));
+  CHECK(watch.see(Status::too_bright, 140.3));
+  // Once it is right again, the next time is judged by itself, but for the pause.
+  CHECK_FALSE(watch.see(Status::no_ring, 141.0));
+  CHECK_FALSE(watch.see(Status::too_dark, 172.0));
+  CHECK(watch.see(Status::too_dark, 177.1));
 }
 
 // Hand-computed: the machine slept for 100 s since it was started, so that the clocks are 100 s apart.

@@ -25,6 +25,10 @@ class VirtualCamera {
     int number = 0;
     for (const std::string& name : kPlayed)
       std::filesystem::copy_file(kFrames / name, folder_.path / "frames" / (std::to_string(number++) + ".jpg"));
+    plug_in();
+  }
+
+  void plug_in() const {
     folder_.put("virtual.yaml",
                 "\"Virtual0\":\n"
                 "  supported_formats:\n"
@@ -39,6 +43,11 @@ class VirtualCamera {
                     "  location: \"CameraLocationExternal\"\n"
                     "  model: \"Board camera\"\n");
   }
+  // Found by whoever looks from now on; one that runs goes on.
+  void unplug() const { std::filesystem::remove(folder_.path / "virtual.yaml"); }
+  // In the middle of a picture, and libcamera with it.
+  void hang() const { folder_.put("virtual.yaml.hung", ""); }
+  void recover() const { std::filesystem::remove(folder_.path / "virtual.yaml.hung"); }
 
   // The program sees this camera. Sanitizers want to be loaded first, but bear with one that wraps a few calls.
   std::map<std::string, std::string> environment() const {

@@ -1,6 +1,8 @@
 // Preloaded into the station, this gives libcamera (0.4 or later) a virtual camera on any machine:
 //  * libcamera looks for that camera's description in /usr/share; it is shown the file $HOOPGAUGE_VIRTUAL_CAMERA instead,
 //    and $HOOPGAUGE_VIRTUAL_CAMERA.asked appears, which tells a libcamera built without virtual camera from a broken one;
+//  * while the file $HOOPGAUGE_VIRTUAL_CAMERA.hung is there, the camera hangs in the middle of a picture, and libcamera
+//    with it;
 //  * it wants the pictures' memory from the kernel's DMA heap, which few test machines have; memory files stand in for it.
 // Everything else goes to the kernel as it came.
 #define _GNU_SOURCE
@@ -16,6 +18,7 @@
 #include <sys/mman.h>
 #include <sys/stat.h>
 #include <sys/syscall.h>
+#include <time.h>
 #include <unistd.h>
 
 static const char kDescription[] = "/pipeline/virtual/virtual.yaml";
@@ -60,6 +63,26 @@ int open64(const char* path, int flags, ...) {
 
 int stat(const char* path, struct stat* answer) { return fstatat(AT_FDCWD, instead_of(path), answer, 0); }
 int stat64(const char* path, struct stat64* answer) { return fstatat64(AT_FDCWD, instead_of(path), answer, 0); }
+
+// The virtual camera maps a buffer for writing whenever it draws a picture into it.
+static void hang_while_told(int protection, int flags, int file) {
+  const char* ours = getenv("HOOPGAUGE_VIRTUAL_CAMERA");
+  char name[4096];
+  if (ours == NULL || file < 0 || (flags & MAP_SHARED) == 0 || (protection & PROT_WRITE) == 0) return;
+  if (snprintf(name, sizeof name, "%s.hung", ours) >= (int)sizeof name) return;
+  const struct timespec pause = {0, 10000000};
+  while (access(name, F_OK) == 0) nanosleep(&pause, NULL);
+}
+
+void* mmap(void* at, size_t length, int protection, int flags, int file, off_t offset) {
+  hang_while_told(protection, flags, file);
+  return (void*)syscall(SYS_mmap, at, length, protection, flags, file, offset);
+}
+
+void* mmap64(void* at, size_t length, int protection, int flags, int file, off64_t offset) {
+  hang_while_told(protection, flags, file);
+  return (void*)syscall(SYS_mmap, at, length, protection, flags, file, offset);
+}
 
 static int memory_file(struct dma_heap_allocation_data* wanted) {
   const int file = memfd_create("frame", MFD_CLOEXEC | MFD_ALLOW_SEALING);
