@@ -299,7 +299,9 @@ void WorkView::draw_headline(Canvas& canvas, Text& text, const Desk& desk) const
   const float left = centre.x + radius + scale.mm(2.5);
   const float width = area.x + area.w - pad - left;
   const float top = area.y + scale.mm(8.2);
-  const TextStyle large = text.fitted({Weight::bold, scale.text_mm(kHeadline_mm)}, words.headline, width);
+  TextStyle large{Weight::bold, scale.text_mm(kHeadline_mm)};
+  const int least = scale.text_mm(0.5 * kHeadline_mm);
+  while (large.height_px > least && text.width(large, words.headline) > width) --large.height_px;
   // In the middle of its line; on two lines where even the smallest letters are too wide for one.
   const float spare = scale.mm(kHeadline_mm) - static_cast<float>(large.height_px);
   const bool one = text.width(large, words.headline) <= width;

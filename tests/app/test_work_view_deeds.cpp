@@ -1,5 +1,6 @@
 // What a person does at the work view: touch, keys, and the questions it asks.
 #include "app/jobs/job_store.h"
+#include "app/words/words.h"
 #include "tests/app/screen_pictures.h"
 #include "tests/app/work_bench.h"
 #include "tests/catch.h"
@@ -114,12 +115,54 @@ TEST_CASE("what is taken is started over at once", "[workview]") {
   CHECK_FALSE(bench.desk.work().cycle().held());
 }
 
-// Example failure: long names of another language run out of their button, or over the next one.
 TEST_CASE("names and jobs stand on their buttons", "[workview]") {
   WorkBench bench(kUsual);
-  bench.desk.add_operator({.name = "Operator A", .badge = {}});
+  CHECK(bench.desk.add_operator({.name = "Operator A", .badge = {}}));
   bench.desk.choose_operator("Operator A");
   bench.draw();
   CHECK(bench.button(View::kOperator)->label.find("Operator A") != std::string::npos);
   CHECK(bench.button(View::kJob)->label == "Choose job");
+}
+
+// Example failure: words of another language, or a long name, run out of their place.
+TEST_CASE("everything on the work view fits, in every language and phase, with long names", "[workview]") {
+  const auto nothing = fake::no_reading(fake::station(), fake::straight_down(), vision::Status::no_ring);
+  vision::Hoop hoop = fake::hoop();
+  hoop.name = "the large clamp of the second machine 01";  // 40 letters
+  app::Job job;
+  job.name = "Staff shirts, left chest, spring delivery";
+  job.pieces = 1200;
+  for (const app::Language& language : app::languages()) {
+    for (const cv::Size& size : {cv::Size(1024, 600), cv::Size(1280, 800), cv::Size(800, 1280), cv::Size(1080, 1920)}) {
+      WorkBench bench(size, fake::station(), hoop);
+      app::JobStore(app::job_folder(bench.desk.station_file())).save(job);
+      bench.use_language(language.code);
+      bench.desk.look_again();
+      bench.desk.choose_job(job.name);
+      CHECK(bench.desk.add_operator({.name = "Somebody with a name of many letters", .badge = {}}));
+      bench.desk.choose_operator("Somebody with a name of many letters");
+      REQUIRE(bench.desk.work().job());
+      const auto look = [&](const char* phase) {
+        bench.draw();
+        for (const std::string& text : bench.unfit())
+          FAIL_CHECK(language.code << ", " << size.width << " x " << size.height << ", " << phase << ": " << text);
+      };
+      bench.show(nothing, 0.3);
+      look("set hoop");
+      bench.ring_set();
+      look("ring set");
+      bench.cloth_laid(-9.9, 9.9, 8.8);
+      look("lay cloth");
+      bench.pressed(-9.9, 9.9, 8.8, 0.2);
+      look("press");
+      bench.pressed(-9.9, 9.9, 8.8, 2.0);
+      look("enter");
+      bench.press(View::kStartOver);
+      look("asked");
+      bench.pressed(-5.9, 9.9, 8.8, 2.0);
+      look("slipped");
+      bench.desk.health.live_camera = bench.desk.health.stale = true;
+      look("no picture");
+    }
+  }
 }

@@ -5,6 +5,7 @@
 #include <memory>
 #include <opencv2/core.hpp>
 #include <string>
+#include <vector>
 
 #include "app/desk/desk.h"
 #include "app/screen/window.h"
@@ -30,6 +31,8 @@ class WorkBench {
   cv::Mat draw();
   // The drawing alone, all of it done; its picture is not taken.
   void draw_only();
+  // Texts that were too wide for their place since the last call.
+  std::vector<std::string> unfit() { return text_.take_unfit(); }
   // A part of the last picture, of an area of the view's layout.
   cv::Mat part(const SDL_FRect& area) const;
   const app::WorkLayout& layout() const { return view.layout(); }
