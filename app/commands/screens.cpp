@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <exception>
 #include <functional>
 #include <memory>
@@ -112,6 +113,11 @@ class Album {
       if (!taken[p]) missing_.emplace_back(kPhaseNames[p]);
   }
 
+  // The cloth is in its last steps: numbers as an operator sees them most of the time.
+  static bool nearly_there(const vision::Reading& reading) {
+    constexpr double kNear_mm = 9.0;
+    return std::hypot(reading.offset_x_mm, reading.offset_y_mm) < kNear_mm;
+  }
   bool worth_showing(Phase phase, int frames_in_phase) {
     const Work& work = desk().work();
     constexpr int kSomeFrames = 5;
@@ -119,7 +125,7 @@ class Album {
       case Phase::set_hoop:
         return work.seen() && work.seen()->board_from_hoop && frames_in_phase >= kSomeFrames;
       case Phase::lay_cloth:
-        return work.shown().has_value() && frames_in_phase >= 4 * kSomeFrames;
+        return work.shown() && frames_in_phase >= kSomeFrames && nearly_there(work.shown()->reading);
       case Phase::press:
         return work.shown().has_value() && frames_in_phase >= kSomeFrames;
       case Phase::enter:

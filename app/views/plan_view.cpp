@@ -127,7 +127,8 @@ void draw_sticker(const Pen& pen, const vision::Pose2& hoop_from_sticker, int nu
 
 void draw_design(const Pen& pen, const Plan& plan) {
   const Points corners = design_corners(*plan.design_mm, *plan.hoop_from_sticker);
-  const bool fits = std::all_of(corners.begin(), corners.end(), [&](cv::Point2d p) { return in_field(*plan.hoop, p); });
+  // While the cloth is still on its way it says nothing that the design reaches out.
+  const bool fits = plan.hidden || design_fits(*plan.hoop, corners);
   pen.outline(corners, 0.45, fits ? theme::kText : theme::kTrouble);
   // Its top, by a mark in the middle of the side.
   const cv::Point2d top = 0.5 * (corners[0] + corners[1]), middle = plan.hoop_from_sticker->origin_mm;
@@ -135,7 +136,7 @@ void draw_design(const Pen& pen, const Plan& plan) {
                   fits ? theme::kText : theme::kTrouble);
   const float arm = pen.scale.mm(1.3);
   for (const cv::Point2d& corner : corners) {
-    if (in_field(*plan.hoop, corner)) continue;
+    if (fits || in_field(*plan.hoop, corner)) continue;
     const SDL_FPoint at = pen.map.at(corner);
     pen.canvas.line({at.x - arm, at.y - arm}, {at.x + arm, at.y + arm}, pen.scale.mm(0.6), theme::kTrouble);
     pen.canvas.line({at.x - arm, at.y + arm}, {at.x + arm, at.y - arm}, pen.scale.mm(0.6), theme::kTrouble);
@@ -186,6 +187,10 @@ std::vector<cv::Point2d> design_corners(cv::Size2d design_mm, const vision::Pose
 bool in_field(const vision::Hoop& hoop, cv::Point2d p) {
   if (hoop.field_is_round) return std::hypot(p.x, p.y) <= hoop.field_mm.width / 2.0;
   return std::abs(p.x) <= hoop.field_mm.width / 2.0 && std::abs(p.y) <= hoop.field_mm.height / 2.0;
+}
+
+bool design_fits(const vision::Hoop& hoop, const std::vector<cv::Point2d>& corners) {
+  return std::all_of(corners.begin(), corners.end(), [&](cv::Point2d p) { return in_field(hoop, p); });
 }
 
 void draw_plan(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const Plan& plan) {

@@ -42,6 +42,7 @@ class PlanMap {
 std::vector<cv::Point2d> design_corners(cv::Size2d design_mm, const vision::Pose2& hoop_from_sticker);
 // Whether a point of the hoop's frame lies in the field that the machine can sew.
 bool in_field(const vision::Hoop& hoop, cv::Point2d p_in_hoop);
+bool design_fits(const vision::Hoop& hoop, const std::vector<cv::Point2d>& corners_in_hoop);
 
 void draw_plan(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const Plan& plan);
 

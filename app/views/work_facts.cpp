@@ -9,6 +9,7 @@
 #include "app/screen/symbols.h"
 #include "app/screen/text_block.h"
 #include "app/units.h"
+#include "app/views/plan_view.h"
 #include "app/words/words.h"
 
 namespace app {
@@ -110,6 +111,12 @@ void draw_facts(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect&
     lines.write(format(tr("Tolerance %s, %s°"), length_text(tolerance.offset_mm, LengthKind::guide, units).c_str(),
                        number(tolerance.rotation_deg, 1).c_str()),
                 theme::kText);
+  }
+  if (shown != nullptr && shown->kind != ShownReading::Kind::guide && work.job() && work.job()->design_mm) {
+    const vision::Reading& r = shown->reading;
+    const vision::Pose2 sticker{{r.offset_x_mm, r.offset_y_mm}, r.rotation_deg * vision::kRadPerDeg};
+    if (!design_fits(work.hoop(), design_corners(*work.job()->design_mm, sticker)))
+      lines.write(tr("The design reaches out of the field"), theme::kTrouble);
   }
   lines.write(format(tr("Hoop %s"), work.hoop().name.c_str()), theme::kTextQuiet);
   if (!desk.health.stale && work.seen()) {

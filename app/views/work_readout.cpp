@@ -70,6 +70,23 @@ void draw_degree(Canvas& canvas, const Scale& scale, SDL_FPoint top_left) {
   canvas.circle({top_left.x + r, top_left.y + r}, r, scale.mm(1.1), theme::kTextQuiet);
 }
 
+// A decimal comma reaches far below the line in such large digits, into what stands under them: it is raised.
+void draw_number(Text& text, const Scale& scale, const TextStyle& style, SDL_FPoint right_end,
+                 const std::string& digits) {
+  const std::size_t comma = digits.find(',');
+  const float left = right_end.x - text.width(style, digits);
+  if (comma == std::string::npos) {
+    text.draw(style, {left, right_end.y}, digits, theme::kText);
+    return;
+  }
+  const float share = static_cast<float>(style.height_px) / scale.mm(kLargeDigits_mm);
+  const SDL_FPoint raised{left + text.width(style, digits.substr(0, comma)), right_end.y - share * scale.mm(3.2)};
+  text.draw(style, {left, right_end.y}, digits.substr(0, comma), theme::kText);
+  text.draw(style, raised, ",", theme::kText);
+  const std::string after = digits.substr(comma + 1);
+  text.draw_right(style, right_end, after, theme::kText);
+}
+
 // Digits at the right, their unit after them where there is room, else above.
 void draw_digits(Canvas& canvas, const Row& row, const Instruction& i) {
   Text& text = row.text;
@@ -82,7 +99,7 @@ void draw_digits(Canvas& canvas, const Row& row, const Instruction& i) {
   const bool after = text.width(large, i.digits) + column <= whole;
   const TextStyle digits = after ? large : text.fitted(large, i.digits, whole);
   const float right = after ? row.right() - column : row.right();
-  text.draw_right(digits, {right, row.baseline()}, i.digits, theme::kText);
+  draw_number(text, scale, digits, {right, row.baseline()}, i.digits);
   const float top = row.baseline() - scale.mm(kLargeDigits_mm);
   if (after && degrees) return draw_degree(canvas, scale, {right + scale.mm(1.6), top});
   if (after) {

@@ -150,6 +150,8 @@ TEST_CASE("a hoop that is not seen is dashed, a design that reaches out is cross
   CHECK(box_of(plan_picture(plan), app::theme::kText).width > 100);
   plan.hoop_from_sticker = vision::Pose2{{20.0, 0.0}, 0.0};  // 70 mm of 65
   CHECK(ink(plan_picture(plan), app::theme::kTrouble) > 100);
+  plan.hidden = true;  // the cloth is still on its way
+  CHECK(ink(plan_picture(plan), app::theme::kTrouble) == 0);
 }
 
 // By hand: half of 100 x 60 turned a quarter counter-clockwise and moved by (5, 0).
