@@ -7,8 +7,8 @@
 namespace app {
 namespace {
 
-// Whether it was told is nothing the station could act upon.
-void tell(const std::string& state) { ::sd_notify(0, state.c_str()); }
+// Whether somebody was told; a failure is nothing the station could act upon.
+bool tell(const std::string& state) { return ::sd_notify(0, state.c_str()) > 0; }
 
 std::uint64_t limit_us() {
   std::uint64_t limit = 0;
@@ -18,8 +18,8 @@ std::uint64_t limit_us() {
 }  // namespace
 
 void notify_ready() {
-  static const bool told = (tell("READY=1"), true);
-  static_cast<void>(told);
+  static bool told = false;
+  told = told || tell("READY=1");
 }
 
 void notify_status(const std::string& status) {

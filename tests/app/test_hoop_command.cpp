@@ -279,8 +279,8 @@ TEST_CASE("the keeping commands say what they did and what is wrong", "[hoop][co
   says(app::run_hoop_show(station, "130 X 180", out, err), 0, "opening     140.0 x 190.0 mm");
   says(app::run_hoop_show(station, "none", out, err), 2, "there is no hoop 'none'");
   says(app::run_hoop_rename(station, "130 x 180", "Größe 5", out, err), 0, "'130 x 180' is called 'Größe 5' now");
-  says(app::run_hoop_remove(station, "grÖßE 5", out, err), 2, "there is no hoop");  // only A to Z are without case
-  says(app::run_hoop_remove(station, "größe 5", out, err), 0, "undo brings it back");
+  says(app::run_hoop_remove(station, "kleine 5", out, err), 2, "there is no hoop");
+  says(app::run_hoop_remove(station, "grÖßE 5", out, err), 0, "undo brings it back");
   says(app::run_hoop_undo(station, out, err), 0, "'Größe 5' is back");
   says(app::run_hoop_export(station, all, {}, false, out, err), 1, "1 hoop written to");
   says(app::run_hoop_import(station, all, app::OnSameName::refuse, out, err), 0, "'Größe 5' is here already");
