@@ -1,6 +1,9 @@
 // The main loop, driven by a scripted source and made-up input on a window in memory.
+#include <atomic>
 #include <functional>
 #include <map>
+#include <memory>
+#include <thread>
 
 #include "app/shell/shell.h"
 #include "tests/app/fake_result.h"
@@ -17,6 +20,8 @@ struct Script {
   std::function<double(long)> time_s = [](long number) { return 0.1 * static_cast<double>(number); };
   std::function<void(long, cv::Mat&)> paint = [](long, cv::Mat&) {};
   long frames = 40;
+  // The frames seen so far; with it, each frame waits for the one before to be seen.
+  std::shared_ptr<std::atomic<long>> seen;
 };
 
 class ScriptedSource : public app::FrameSource {
@@ -24,7 +29,8 @@ class ScriptedSource : public app::FrameSource {
   explicit ScriptedSource(Script script) : script_(std::move(script)) {}
   std::optional<app::Frame> next() override {
     if (number_ >= script_.frames) return std::nullopt;
-    std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    do std::this_thread::sleep_for(std::chrono::milliseconds(5));
+    while (!stopped_ && script_.seen && *script_.seen < number_);
     if (const auto found = script_.at.find(number_); found != script_.at.end()) found->second();
     app::Frame frame;
     frame.grey = cv::Mat(180, 320, CV_8UC1, cv::Scalar(90));
@@ -33,12 +39,14 @@ class ScriptedSource : public app::FrameSource {
     frame.number = number_++;
     return frame;
   }
+  void stop() override { stopped_ = true; }
   std::string title() const override { return "script"; }
   bool is_live_camera() const override { return false; }
 
  private:
   Script script_;
   long number_ = 0;
+  std::atomic<bool> stopped_{false};
 };
 
 struct Station {
@@ -51,6 +59,15 @@ struct Station {
     app::LiveOptions options;
     options.seconds = 30.0;
     return shell->run(options, stop);
+  }
+  // Turn by turn, so that no frame is left out.
+  void play(Script script) {
+    script.seen = std::make_shared<std::atomic<long>>(0);
+    const auto seen = script.seen;
+    app::Measuring measuring(std::make_unique<ScriptedSource>(std::move(script)), [](app::Measured&) {});
+    shell = std::make_unique<app::Shell>(*window, desk, measuring);
+    while (desk.leaving() == app::Leave::no && !shell->over())
+      if (shell->turn()) ++*seen;
   }
   void press(SDL_Keycode key) { put(app::key_event(key)); }
   void put(const InputEvent& event) {
@@ -102,7 +119,7 @@ TEST_CASE("the screen rests when nothing happens on the board, and wakes when so
   };
   script.at[99] = [&] { rested = station.shell->resting(); };
   script.at[118] = [&] { woke = !station.shell->resting(); };
-  station.run(script);
+  station.play(script);
   CHECK(rested);
   CHECK(woke);
 }
@@ -120,7 +137,7 @@ TEST_CASE("what wakes the resting screen does nothing else", "[shell][idle]") {
   };
   bool alive = false;
   script.at[115] = [&] { alive = true; };
-  station.run(script);
+  station.play(script);
   CHECK(rested);
   CHECK(alive);
 }
