@@ -5,6 +5,7 @@
 #include <set>
 #include <thread>
 
+#include "app/source/trouble.h"
 #include "tests/catch.h"
 #include "tests/station/process.h"
 
@@ -91,6 +92,34 @@ std::vector<std::string> station_on(const std::string& camera, const std::filesy
   return command;
 }
 
+std::vector<std::string> watch_on(const std::string& camera, std::vector<std::string> more) {
+  std::vector<std::string> command = station_on(camera, kFrames / "station.toml", std::move(more));
+  command[1] = "watch";
+  return command;
+}
+
+std::vector<std::string> measure_of(const std::filesystem::path& frame) {
+  return {HOOPGAUGE_PROGRAM, "measure",
+          "--station",       (kFrames / "station.toml").string(),
+          "--hoop",          (kFrames / "hoops/R140x190.toml").string(),
+          frame.string()};
+}
+
+// Whether the program says this so many times, on either output, before it ends. Only a failure takes the whole time.
+bool says(station::Process& program, const std::string& what, int times = 1) {
+  const auto count = [&](const std::string& text) {
+    int found = 0;
+    for (std::size_t at = 0; (at = text.find(what, at)) != std::string::npos; at += what.size()) ++found;
+    return found;
+  };
+  for (int i = 0; i < 600; ++i) {
+    if (count(program.output()) >= times || count(program.errors()) >= times) return true;
+    if (program.wait(50ms)) break;
+  }
+  UNSCOPED_INFO(program.output() << program.errors());
+  return false;
+}
+
 std::vector<nlohmann::json> readings_in(const std::string& said) {
   std::vector<nlohmann::json> readings;
   std::istringstream lines(said);
@@ -121,7 +150,7 @@ TEST_CASE("frames of a camera read as their pictures' truth", "[station][camera]
   station::Process program(station_on("Board", kFrames / "station.toml", {"--picture", picture}), camera.environment());
   REQUIRE(program.wait(60s) == 0);
   INFO(program.output() << program.errors());
-  CHECK(program.output().find("Running on camera Board camera") != std::string::npos);
+  CHECK(program.output().find("Running on camera Board") != std::string::npos);
   const auto readings = readings_in(program.output());
   REQUIRE(readings.size() == 10);
   std::set<std::string> pictures, frames;
@@ -140,7 +169,47 @@ TEST_CASE("frames of a camera read as their pictures' truth", "[station][camera]
   CHECK(frames.size() == readings.size());
 }
 
-TEST_CASE("a camera that has not the station file's size or name is refused by name", "[station][camera][errors]") {
+// Guarantees: the camera's way into the measurement changes nothing. What differs is the JPEG decoder, libcamera's
+// against the program's own, and what the frame before told: a hundredth of a millimetre or degree, no more.
+TEST_CASE("figures of a camera's frames equal those of the same files read directly", "[station][camera]") {
+  const VirtualCamera camera;
+  if (!camera.listed()) return;
+  std::vector<nlohmann::json> direct;
+  for (const std::string& name : kPlayed) {
+    station::Process measure(measure_of(kFrames / name), camera.environment());
+    REQUIRE(measure.wait(30s) == 0);
+    direct.push_back(readings_in(measure.output()).at(0));
+  }
+  const std::filesystem::path keep = camera.folder().path / "keep";
+  station::Process program(watch_on("Board", {"--keep", keep.string(), "--every", "3", "--seconds", "4"}),
+                           camera.environment());
+  REQUIRE(program.wait(60s) == 0);
+  INFO(program.output() << program.errors());
+  const auto kept = readings_in(TemporaryFolder::content(keep / "readings.jsonl"));
+  REQUIRE(kept.size() >= 4);
+  std::set<std::string> seen;
+  double last_s = 0.0;
+  for (const nlohmann::json& line : kept) {
+    INFO(line.dump());
+    CHECK(line.at("time_s").get<double>() > last_s);
+    last_s = line.at("time_s");
+    if (line.at("status") != "ok") continue;
+    const nlohmann::json& same = direct[std::abs(line.at("rotation_deg").get<double>()) < 90.0 ? 0 : 1];
+    seen.insert(same.at("file"));
+    for (const char* key : {"offset_x_mm", "offset_y_mm", "rotation_deg"})
+      CHECK_THAT(line.at(key).get<double>(), WithinAbs(same.at(key).get<double>(), 0.01));
+    // The kept picture reads as the camera's did.
+    station::Process again(measure_of(keep / line.at("file").get<std::string>()), camera.environment());
+    REQUIRE(again.wait(30s) == 0);
+    for (const char* key : {"offset_x_mm", "offset_y_mm", "rotation_deg"})
+      CHECK_THAT(readings_in(again.output()).at(0).at(key).get<double>(), WithinAbs(line.at(key).get<double>(), 0.01));
+    if (seen.size() == kPlayed.size()) break;
+  }
+  CHECK(seen.size() == kPlayed.size());
+}
+
+// Guarantees: a station whose camera is missing, or another one, waits and says why, and ends when it is told to.
+TEST_CASE("a camera that has not the station file's size or name is waited for by name", "[station][camera][errors]") {
   const VirtualCamera camera;
   if (!camera.listed()) return;
   std::string station_file = TemporaryFolder::content(kFrames / "station.toml");
@@ -148,16 +217,63 @@ TEST_CASE("a camera that has not the station file's size or name is refused by n
   REQUIRE(station_file.find(size) != std::string::npos);
   station_file.replace(station_file.find(size), size.size(), "width = 1920\nheight = 1080");
   const auto other_size = camera.folder().put("other_size.toml", station_file);
+  const std::string picture = (camera.folder().path / "screen.png").string();
 
-  station::Process wrong_size(station_on("Board", other_size, {}), camera.environment());
+  station::Process wrong_size(station_on("Board", other_size, {"--seconds", "3", "--picture", picture}),
+                              camera.environment());
   CHECK(wrong_size.wait(30s) == 1);
+  CHECK(wrong_size.errors().find(app::kCameraUnfit) != std::string::npos);
   CHECK(wrong_size.errors().find("1920 x 1080 px") != std::string::npos);
   CHECK(wrong_size.errors().find("2304x1296") != std::string::npos);
 
-  station::Process wrong_name(station_on("Ceiling", kFrames / "station.toml", {}), camera.environment());
+  station::Process wrong_name(station_on("Ceiling", kFrames / "station.toml", {"--seconds", "3", "--picture", picture}),
+                              camera.environment());
   CHECK(wrong_name.wait(30s) == 1);
+  CHECK(wrong_name.errors().find(app::kOtherCamera) != std::string::npos);
   CHECK(wrong_name.errors().find("no camera is named 'Ceiling'") != std::string::npos);
   CHECK(wrong_name.errors().find("Board camera") != std::string::npos);
+}
+
+// Guarantees: a camera that comes later is used without anybody's doing. Example failure: the rendered station is shown
+// instead, or the program has to be started again.
+TEST_CASE("a camera that is not there at the start is named, and used when it comes", "[station][camera]") {
+  const VirtualCamera camera;
+  if (!camera.listed()) return;
+  camera.unplug();
+  station::Process program(watch_on("Board", {}), camera.environment());
+  REQUIRE(says(program, app::kNoCamera));
+  CHECK(program.output().find("ok: x") == std::string::npos);
+  camera.plug_in();
+  CHECK(says(program, "ok: x"));
+  program.signal(SIGTERM);
+  CHECK(program.wait(2000ms) == 0);
+}
+
+// Guarantees: a camera that hangs, and libcamera with it, is named within two seconds or so, and is opened anew as soon
+// as it answers; the same for one that is away meanwhile.
+TEST_CASE("a camera that hangs is named and comes back, and one that was unplugged too", "[station][camera]") {
+  const VirtualCamera camera;
+  if (!camera.listed()) return;
+  station::Process program(watch_on("Board", {}), camera.environment());
+  REQUIRE(says(program, "ok: x"));
+  camera.hang();
+  const auto start = std::chrono::steady_clock::now();
+  REQUIRE(says(program, app::kCameraSilent));
+  const std::chrono::duration<double> noticed = std::chrono::steady_clock::now() - start;
+  WARN("noticed after " << noticed.count() << " s");
+  CHECK(noticed < 3s);  // two, and what a loaded machine adds
+  camera.recover();
+  REQUIRE(says(program, "Frames come again"));
+
+  camera.hang();
+  REQUIRE(says(program, app::kCameraSilent, 2));
+  camera.unplug();
+  camera.recover();
+  REQUIRE(says(program, app::kNoCamera));
+  camera.plug_in();
+  CHECK(says(program, "Frames come again", 2));
+  program.signal(SIGTERM);
+  CHECK(program.wait(2000ms) == 0);
 }
 
 // Guarantees: stopping while frames come in hundreds a second neither hangs nor hands a buffer to a stopped camera.
