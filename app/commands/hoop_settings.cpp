@@ -5,8 +5,8 @@
 #include <cstdio>
 
 #include "app/hoops/catalogue.h"
-#include "app/names.h"
 #include "app/hoops/hoop_words.h"
+#include "app/names.h"
 #include "calib/files.h"
 
 namespace app {

@@ -1,9 +1,9 @@
 // Hoops from station to station: HoopStore's export and import.
 #include <algorithm>
 
-#include "app/names.h"
 #include "app/hoops/hoop_store.h"
 #include "app/hoops/store_names.h"
+#include "app/names.h"
 #include "calib/atomic_write.h"
 #include "calib/file_text.h"
 #include "calib/toml_reader.h"

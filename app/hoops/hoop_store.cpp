@@ -4,8 +4,8 @@
 #include <system_error>
 #include <utility>
 
-#include "app/names.h"
 #include "app/hoops/store_names.h"
+#include "app/names.h"
 #include "app/places.h"
 #include "calib/atomic_write.h"
 #include "calib/file_text.h"

@@ -8,8 +8,8 @@
 
 #include "app/format.h"
 #include "app/hoops/catalogue.h"
-#include "app/names.h"
 #include "app/hoops/hoop_words.h"
+#include "app/names.h"
 #include "app/words/words.h"
 #include "calib/file_text.h"
 

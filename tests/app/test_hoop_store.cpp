@@ -4,8 +4,8 @@
 #include <set>
 
 #include "app/hoops/find_hoop.h"
-#include "app/names.h"
 #include "app/hoops/hoop_store.h"
+#include "app/names.h"
 #include "calib/file_text.h"
 #include "tests/calib/samples.h"
 #include "tests/catch.h"

@@ -1,9 +1,10 @@
 // Pieces kept on disk while all is well: what is kept, and in what form.
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
-#include <regex>
+#include <string_view>
 
 #include "app/records/migrations.h"
 #include "app/records/piece_fields.h"
@@ -19,6 +20,22 @@ using sample::numbers;
 using sample::piece;
 using Numbers = std::vector<int>;
 
+namespace {
+
+// x: a digit of sixteen, d: of ten, v: 8, 9, a or b; all else stands for itself.
+bool is_like(std::string_view text, std::string_view pattern) {
+  const auto fits = [](char one, char wanted) {
+    constexpr std::string_view kDigits = "0123456789abcdef";
+    if (wanted == 'x') return kDigits.find(one) != std::string_view::npos;
+    if (wanted == 'd') return kDigits.substr(0, 10).find(one) != std::string_view::npos;
+    if (wanted == 'v') return kDigits.substr(8, 4).find(one) != std::string_view::npos;
+    return one == wanted;
+  };
+  return std::equal(text.begin(), text.end(), pattern.begin(), pattern.end(), fits);
+}
+
+}  // namespace
+
 TEST_CASE("a piece comes back from the log with all that was kept", "[records]") {
   const TemporaryFolder folder;
   const auto file = app::log_file(folder.path / "station.toml");
@@ -33,7 +50,7 @@ TEST_CASE("a piece comes back from the log with all that was kept", "[records]")
   const auto all = log.newest(10);
   REQUIRE(all.size() == 1);
   // A random UUID as RFC 9562 writes it: version 4, variant 10.
-  CHECK(std::regex_match(all[0].id, std::regex("[0-9a-f]{8}-[0-9a-f]{4}-4[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}")));
+  CHECK(is_like(all[0].id, "xxxxxxxx-xxxx-4xxx-vxxx-xxxxxxxxxxxx"));
   app::PieceRecord expected = piece(1);
   expected.id = all[0].id;
   CHECK(app::piece_json(all[0]) == app::piece_json(expected));
@@ -48,7 +65,7 @@ TEST_CASE("a piece without a time gets one that sorts as text", "[records]") {
   app::PieceRecord one = piece(1);
   one.time_utc.clear();
   log.keep(one);
-  CHECK(std::regex_match(log.newest(1).at(0).time_utc, std::regex(R"(20\d\d-\d\d-\d\dT\d\d:\d\d:\d\dZ)")));
+  CHECK(is_like(log.newest(1).at(0).time_utc, "20dd-dd-ddTdd:dd:ddZ"));
 }
 
 TEST_CASE("the newest pieces come first, and counts are by time and operator", "[records]") {

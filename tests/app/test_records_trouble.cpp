@@ -3,9 +3,11 @@
 #include <sys/resource.h>
 
 #include <algorithm>
+#include <chrono>
 #include <csignal>
 #include <numeric>
 #include <optional>
+#include <thread>
 
 #include "app/records/piece_log.h"
 #include "tests/app/error_of.h"
@@ -103,7 +105,7 @@ TEST_CASE("the trouble's end is noticed without being asked for", "[records][tro
   REQUIRE(log.flush(10.0));
   CHECK(rows(shop.file) == 0);
   other.reset();
-  for (int i = 0; i < 10000 && !log.trouble().empty(); ++i) log.flush(0.001);
+  for (int i = 0; i < 10000 && !log.trouble().empty(); ++i) std::this_thread::sleep_for(std::chrono::milliseconds(1));
   CHECK(log.trouble().empty());
   CHECK(rows(shop.file) == 1);
 }

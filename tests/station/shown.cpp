@@ -1,6 +1,7 @@
 #include "tests/station/shown.h"
 
 #include <cstdlib>
+#include <filesystem>
 #include <opencv2/imgproc.hpp>
 #include <thread>
 
@@ -26,6 +27,15 @@ std::map<std::string, std::string> on(const Display& display) {
 }
 
 const std::map<std::string, std::string> kNoDisplay{{"DISPLAY", ""}, {"WAYLAND_DISPLAY", ""}, {"SDL_VIDEODRIVER", ""}};
+
+const std::string& sample_station_file() {
+  static const TemporaryFolder folder;
+  static const std::string file = [] {
+    std::filesystem::copy(std::filesystem::path(HOOPGAUGE_SOURCE_DIR) / "images/frames/station.toml", folder.path);
+    return (folder.path / "station.toml").string();
+  }();
+  return file;
+}
 
 double spread(const cv::Mat& picture) {
   cv::Scalar mean, deviation;

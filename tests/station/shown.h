@@ -21,6 +21,9 @@ bool can_show();
 std::map<std::string, std::string> on(const Display& display);
 extern const std::map<std::string, std::string> kNoDisplay;
 
+// The sample frames' station file in a folder of the tests' own: what the station keeps lies beside it.
+const std::string& sample_station_file();
+
 // How much there is to be seen: an empty ground has none.
 double spread(const cv::Mat& picture);
 cv::Mat part(const cv::Mat& picture, const SDL_FRect& area);

@@ -27,7 +27,7 @@ const std::filesystem::path kFrames = std::filesystem::path(HOOPGAUGE_SOURCE_DIR
 std::vector<std::string> played(std::vector<std::string> more, const std::filesystem::path& frames = kFrames) {
   std::vector<std::string> command{HOOPGAUGE_PROGRAM, "station",
                                    "--frames",        frames.string(),
-                                   "--station",       (kFrames / "station.toml").string(),
+                                   "--station",       station::sample_station_file(),
                                    "--hoop",          (kFrames / "hoops/R140x190.toml").string()};
   command.insert(command.end(), more.begin(), more.end());
   return command;
@@ -205,12 +205,12 @@ TEST_CASE("what cannot be run says what is missing", "[station][errors]") {
   const auto [both, both_says] = run({"--frames", kFrames.string(), "--rendered"});
   CHECK(both == 2);
   CHECK(both_says.find("exclude each other") != std::string::npos);
-  const std::string station_file = (kFrames / "station.toml").string();
-  const auto [none, none_says] =
-      run({"--frames", "/none", "--station", station_file, "--hoop", (kFrames / "hoops/R140x190.toml").string()});
+  const auto [none, none_says] = run({"--frames", "/none", "--station", station::sample_station_file(), "--hoop",
+                                      (kFrames / "hoops/R140x190.toml").string()});
   CHECK(none == 1);
   CHECK(none_says.find("/none") != std::string::npos);
-  const auto [bad, bad_says] = run({"--frames", kFrames.string(), "--station", station_file, "--hoop", station_file});
+  const auto [bad, bad_says] = run({"--frames", kFrames.string(), "--station", station::sample_station_file(), "--hoop",
+                                    station::sample_station_file()});
   CHECK(bad == 2);
   CHECK(bad_says.find("station.toml:") != std::string::npos);
 }

@@ -7,7 +7,7 @@
 
 #include "app/source/trouble.h"
 #include "tests/catch.h"
-#include "tests/station/process.h"
+#include "tests/station/shown.h"
 
 using namespace std::chrono_literals;
 
@@ -93,14 +93,14 @@ std::vector<std::string> station_on(const std::string& camera, const std::filesy
 }
 
 std::vector<std::string> watch_on(const std::string& camera, std::vector<std::string> more) {
-  std::vector<std::string> command = station_on(camera, kFrames / "station.toml", std::move(more));
+  std::vector<std::string> command = station_on(camera, station::sample_station_file(), std::move(more));
   command[1] = "watch";
   return command;
 }
 
 std::vector<std::string> measure_of(const std::filesystem::path& frame) {
   return {HOOPGAUGE_PROGRAM, "measure",
-          "--station",       (kFrames / "station.toml").string(),
+          "--station",       station::sample_station_file(),
           "--hoop",          (kFrames / "hoops/R140x190.toml").string(),
           frame.string()};
 }
@@ -147,7 +147,8 @@ TEST_CASE("frames of a camera read as their pictures' truth", "[station][camera]
   CHECK(listed->find("Board camera") != std::string::npos);
 
   const std::string picture = (camera.folder().path / "screen.png").string();
-  station::Process program(station_on("Board", kFrames / "station.toml", {"--picture", picture}), camera.environment());
+  station::Process program(station_on("Board", station::sample_station_file(), {"--picture", picture}),
+                           camera.environment());
   REQUIRE(program.wait(60s) == 0);
   INFO(program.output() << program.errors());
   CHECK(program.output().find("Running on camera Board") != std::string::npos);
@@ -226,8 +227,9 @@ TEST_CASE("a camera that has not the station file's size or name is waited for b
   CHECK(wrong_size.errors().find("1920 x 1080 px") != std::string::npos);
   CHECK(wrong_size.errors().find("2304x1296") != std::string::npos);
 
-  station::Process wrong_name(station_on("Ceiling", kFrames / "station.toml", {"--seconds", "3", "--picture", picture}),
-                              camera.environment());
+  station::Process wrong_name(
+      station_on("Ceiling", station::sample_station_file(), {"--seconds", "3", "--picture", picture}),
+      camera.environment());
   CHECK(wrong_name.wait(30s) == 1);
   CHECK(wrong_name.errors().find(app::kOtherCamera) != std::string::npos);
   CHECK(wrong_name.errors().find("no camera is named 'Ceiling'") != std::string::npos);
@@ -284,7 +286,7 @@ TEST_CASE("a station on a camera runs on a display and ends at once when told", 
   auto environment = camera.environment();
   environment["DISPLAY"] = display.name();
   environment["SDL_VIDEODRIVER"] = "x11";
-  station::Process program(station_on("Board", kFrames / "station.toml", {"--window", "--size", "1024x600"}),
+  station::Process program(station_on("Board", station::sample_station_file(), {"--window", "--size", "1024x600"}),
                            environment);
   std::this_thread::sleep_for(5s);
   REQUIRE_FALSE(program.wait(0ms).has_value());
