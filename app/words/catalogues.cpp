@@ -11,6 +11,11 @@
 #include "app/words/system_language.h"
 #include "app/words/words.h"
 
+#ifdef __SANITIZE_ADDRESS__
+// glibc's newlocale() loses the list that it makes of LOCPATH.
+extern "C" const char* __lsan_default_suppressions() { return "leak:argz_add_sep\n"; }
+#endif
+
 namespace app {
 namespace {
 
@@ -58,7 +63,8 @@ std::map<std::string, locale_t> load() {
 }  // namespace
 
 locale_t catalogue(const std::string& code) {
-  static const std::map<std::string, locale_t> all = load();
+  // Never destroyed: threads may speak until the very end.
+  static const auto& all = *new std::map<std::string, locale_t>(load());
   system_language();  // LANGUAGE would come first
   const auto found = all.find(code);
   return found == all.end() ? nullptr : found->second;

@@ -25,6 +25,7 @@ struct Options {
   std::uint64_t seed = 1;
   long pieces_between_faults = 4;
   bool faults = true;
+  double frames_per_s = 0.0;  // 0: as fast as they are seen
   cv::Size size{1024, 600};
 };
 
@@ -78,13 +79,14 @@ class Soak {
       note_state(desk);
     }
     desk.log().flush(5.0);
+    if (options_.frames_per_s > 0.0) report_pace(desk);
     report(desk);
     return missing_untouched_ == 0 && book_.doubled() == 0 && book_.wrong() == 0 && book_.strangers() == 0 ? 0 : 1;
   }
 
  private:
   std::unique_ptr<app::FrameSource> source() {
-    auto replay = std::make_unique<soak::ReplaySource>(rendered_);
+    auto replay = std::make_unique<soak::ReplaySource>(rendered_, options_.frames_per_s);
     replay_ = replay.get();
     std::vector<faulty::Fault> planned;
     if (options_.faults) {
@@ -122,6 +124,14 @@ class Soak {
     last_cpu_ = cpu;
   }
 
+  void report_pace(const app::Desk& desk) const {
+    std::printf(
+        "\nat %.0f frames/s: %.1f a second on the screen, %.1f ms from the frame to the screen, %.1f ms measuring, "
+        "%.0f %% of a core\n",
+        options_.frames_per_s, desk.health.frames_per_s, desk.health.latency_ms, desk.health.measuring_ms,
+        100.0 * (soak::processor_s() - first_cpu_) / since(start_));
+  }
+
   void report(const app::Desk& desk) {
     const long played = std::max(0L, in_hand() - 1);  // the last ones were cut off
     const std::vector<long> without = book_.without_record(played);
@@ -150,7 +160,8 @@ class Soak {
   long missing_untouched_ = 0;
   const Clock::time_point start_ = Clock::now();
   Clock::time_point last_note_ = start_;
-  double last_cpu_ = soak::processor_s();
+  const double first_cpu_ = soak::processor_s();
+  double last_cpu_ = first_cpu_;
 };
 
 }  // namespace
@@ -165,6 +176,8 @@ int main(int argc, char** argv) {
   program.add_option("--seed", options.seed, "Of pieces and faults");
   program.add_option("--pieces-between-faults", options.pieces_between_faults, "On average, of either kind of faults")
       ->check(CLI::Range(1, 1000));
+  program.add_option("--frames-per-s", options.frames_per_s, "As a camera gives them; left out: as fast as it goes")
+      ->check(CLI::Range(0.0, 120.0));
   program.add_flag("--no-faults", without_faults, "Nothing is done to the station");
   CLI11_PARSE(program, argc, argv);
   options.faults = !without_faults;

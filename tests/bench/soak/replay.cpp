@@ -4,6 +4,7 @@
 #include <sys/mman.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <chrono>
 #include <cmath>
 #include <cstdio>
@@ -66,12 +67,24 @@ cv::Mat RenderedPieces::frame(long number) const {
                  pixels_ + static_cast<std::size_t>(number % all) * static_cast<std::size_t>(size_.area()));
 }
 
+void ReplaySource::wait_for_turn(std::unique_lock<std::mutex>& lock) {
+  if (frames_per_s_ <= 0.0) {
+    changed_.wait_for(lock, kPatience, [this] { return stopped_ || seen_ >= number_; });
+    return;
+  }
+  const auto now = std::chrono::steady_clock::now();
+  const auto period = std::chrono::duration_cast<std::chrono::steady_clock::duration>(
+      std::chrono::duration<double>(1.0 / frames_per_s_));
+  next_ = std::max(next_ + period, now - period);
+  changed_.wait_until(lock, next_, [this] { return stopped_; });
+}
+
 std::optional<app::Frame> ReplaySource::next() {
   app::Frame frame;
   cv::Rect covered;
   {
     std::unique_lock lock(gate_);
-    changed_.wait_for(lock, kPatience, [this] { return stopped_ || seen_ >= number_; });
+    wait_for_turn(lock);
     if (stopped_) return std::nullopt;
     covered = cover_;
   }

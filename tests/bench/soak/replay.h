@@ -2,6 +2,7 @@
 #pragma once
 
 #include <atomic>
+#include <chrono>
 #include <condition_variable>
 #include <filesystem>
 #include <mutex>
@@ -49,8 +50,8 @@ class RenderedPieces {
 
 class ReplaySource : public app::FrameSource {
  public:
-  // The pieces outlive the source.
-  explicit ReplaySource(const RenderedPieces& pieces) : pieces_(pieces) {}
+  // The pieces outlive the source. `frames_per_s`: as a camera gives them; 0: as fast as they are seen.
+  ReplaySource(const RenderedPieces& pieces, double frames_per_s) : pieces_(pieces), frames_per_s_(frames_per_s) {}
 
   // Waits until the last frame was seen, for a while: one that was refused is never seen.
   std::optional<app::Frame> next() override;
@@ -66,7 +67,11 @@ class ReplaySource : public app::FrameSource {
   void cover(cv::Rect part);
 
  private:
+  void wait_for_turn(std::unique_lock<std::mutex>& lock);
+
   const RenderedPieces& pieces_;
+  double frames_per_s_;
+  std::chrono::steady_clock::time_point next_{};
   std::atomic<long> number_{0};
   long seen_ = 0;
   bool stopped_ = false;
