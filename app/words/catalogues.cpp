@@ -14,6 +14,7 @@
 #ifdef __SANITIZE_ADDRESS__
 // glibc's newlocale() loses the list that it makes of LOCPATH.
 extern "C" const char* __lsan_default_suppressions() { return "leak:argz_add_sep\n"; }
+extern "C" const char* __lsan_default_options() { return "print_suppressions=0"; }
 #endif
 
 namespace app {
