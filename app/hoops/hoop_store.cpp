@@ -7,6 +7,7 @@
 #include "app/hoops/store_names.h"
 #include "app/names.h"
 #include "app/places.h"
+#include "app/toml_files.h"
 #include "calib/atomic_write.h"
 #include "calib/file_text.h"
 #include "calib/toml_reader.h"
@@ -15,21 +16,6 @@ namespace app {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::vector<fs::path> hoop_files(const fs::path& folder) {
-  std::vector<fs::path> files;
-  std::error_code error;
-  if (!fs::exists(folder, error)) return files;
-  for (fs::directory_iterator entry(folder, error), end; !error && entry != end; entry.increment(error)) {
-    std::error_code ignored;
-    if (entry->path().extension() == ".toml" && !entry->is_directory(ignored)) files.push_back(entry->path());
-  }
-  if (error)
-    throw calib::FileError(folder.string() + ": the hoops' folder cannot be read (" + error.message() +
-                           "); mend its permissions");
-  std::sort(files.begin(), files.end());
-  return files;
-}
 
 void delete_file(const fs::path& file) {
   std::error_code error;
@@ -50,7 +36,7 @@ UndoList HoopStore::undo_list() const { return UndoList(folder_ / "removed"); }
 
 HoopList HoopStore::list() const {
   HoopList out;
-  for (const fs::path& file : hoop_files(folder_)) {
+  for (const fs::path& file : toml_files(folder_)) {
     try {
       vision::Hoop hoop = calib::load_hoop(file);
       const auto twin = std::find_if(out.hoops.begin(), out.hoops.end(),

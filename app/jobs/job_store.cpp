@@ -8,6 +8,7 @@
 #include "app/jobs/job_file.h"
 #include "app/names.h"
 #include "app/places.h"
+#include "app/toml_files.h"
 #include "calib/atomic_write.h"
 #include "calib/toml_reader.h"
 
@@ -17,22 +18,6 @@ namespace {
 namespace fs = std::filesystem;
 
 std::string in_quotes(const std::string& name) { return "'" + name + "'"; }
-
-// By file name.
-std::vector<fs::path> job_files(const fs::path& folder) {
-  std::vector<fs::path> files;
-  std::error_code error;
-  if (!fs::exists(folder, error)) return files;
-  for (fs::directory_iterator entry(folder, error), end; !error && entry != end; entry.increment(error)) {
-    std::error_code ignored;
-    if (entry->path().extension() == ".toml" && !entry->is_directory(ignored)) files.push_back(entry->path());
-  }
-  if (error)
-    throw calib::FileError(folder.string() + ": the jobs' folder cannot be read (" + error.message() +
-                           "); mend its permissions");
-  std::sort(files.begin(), files.end());
-  return files;
-}
 
 void take_in(JobList& list, const fs::path& file) {
   Job job;
@@ -54,7 +39,7 @@ void take_in(JobList& list, const fs::path& file) {
 // By name, with the tickets as they stand in the files.
 JobList read_all(const fs::path& folder) {
   JobList out;
-  for (const fs::path& file : job_files(folder)) take_in(out, file);
+  for (const fs::path& file : toml_files(folder)) take_in(out, file);
   std::sort(out.jobs.begin(), out.jobs.end(),
             [](const StoredJob& a, const StoredJob& b) { return name_before(a.job.name, b.job.name); });
   return out;
