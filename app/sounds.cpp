@@ -113,6 +113,8 @@ void Sounds::run() {
   lock.unlock();
   const auto end = std::chrono::steady_clock::now() + kLetFinish;
   while (device && device->playing() && std::chrono::steady_clock::now() < end) std::this_thread::sleep_for(kLook);
+  device.reset();
+  SDL_TLSCleanup();  // what SDL keeps for a thread that is not its own
 }
 
 }  // namespace app
