@@ -15,7 +15,7 @@ namespace app {
 int run_without_display(Window& memory, Desk& desk, Measuring& measuring, const LiveOptions& options,
                         const StopSignal& stop) {
   constexpr int kReadings = 10;
-  constexpr double kPatience_s = 30.0;
+  constexpr double kPatience_s = 60.0;
   const double patience_s = std::min(kPatience_s, options.seconds.value_or(kPatience_s));
   const std::filesystem::path file = options.picture.value_or("hoopgauge-screen.png");
   std::map<std::string_view, int> unread;

@@ -5,7 +5,6 @@
 #include <opencv2/imgcodecs.hpp>
 #include <thread>
 
-#include "app/format.h"
 #include "app/hoops/hoop_store.h"
 #include "app/places.h"
 #include "app/records/piece_log.h"
@@ -68,7 +67,7 @@ class PlayedStation {
     const cv::Mat grey = renderer_.render(work_.at(script_s).scene, 1);
     std::filesystem::path first;
     for (int i = 0; i < times; ++i) {
-      const std::filesystem::path name = frames / app::format("%03d.png", number_++);
+      const std::filesystem::path name = frames / (std::to_string(100 + number_++) + ".png");
       if (i == 0) {
         REQUIRE(cv::imwrite(name.string(), grey, {cv::IMWRITE_PNG_COMPRESSION, 1}));
         first = name;
