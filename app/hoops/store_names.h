@@ -3,9 +3,9 @@
 
 #include <string>
 
-namespace app {
+#include "app/in_quotes.h"
 
-inline std::string in_quotes(const std::string& name) { return "'" + name + "'"; }
+namespace app {
 
 // The name as it will be kept. Throws calib::FileError beginning with `where` for one that is not fit.
 std::string checked_name(const std::string& name, const std::string& where);

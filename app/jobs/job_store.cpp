@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "app/crew/crew.h"
+#include "app/in_quotes.h"
 #include "app/jobs/job_file.h"
 #include "app/names.h"
 #include "app/places.h"
@@ -16,8 +17,6 @@ namespace app {
 namespace {
 
 namespace fs = std::filesystem;
-
-std::string in_quotes(const std::string& name) { return "'" + name + "'"; }
 
 void take_in(JobList& list, const fs::path& file) {
   Job job;

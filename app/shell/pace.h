@@ -13,15 +13,13 @@ namespace app {
 class Pace {
  public:
   // A frame has just become visible. `began`: when its exposure began, or when it arrived.
-  void shown(Clock::time_point began, double measuring_ms, Clock::time_point now = Clock::now()) {
+  void shown(Clock::time_point began, Clock::time_point now = Clock::now()) {
     // The first frame waits for fonts and textures and says nothing about the others.
     const double weight = count_ == 0 ? 0.0 : count_ == 1 ? 1.0 : 0.1;
     latency_ms_ += weight * (std::chrono::duration<double, std::milli>(now - began).count() - latency_ms_);
-    measuring_ms_ += (count_ == 0 ? 1.0 : 0.1) * (measuring_ms - measuring_ms_);
     times_[count_++ % times_.size()] = now;
   }
   double latency_ms() const { return latency_ms_; }
-  double measuring_ms() const { return measuring_ms_; }
   long frames() const { return static_cast<long>(count_); }
   // Over the last frames.
   double per_second() const {
@@ -35,7 +33,7 @@ class Pace {
  private:
   std::array<Clock::time_point, 20> times_{};
   std::size_t count_ = 0;
-  double latency_ms_ = 0.0, measuring_ms_ = 0.0;
+  double latency_ms_ = 0.0;
 };
 
 }  // namespace app

@@ -18,8 +18,7 @@ constexpr double kTroubleShown_s = 10.0;  // of a source that ended
 constexpr auto kPatience = std::chrono::milliseconds(10);
 constexpr double kRedraw_s = 0.5;  // without new frames, for what changes by time alone
 constexpr double kRedrawResting_s = 2.0;
-constexpr double kBadlyLit_s = 8.0;  // a hand or a lamp being moved is over by then
-constexpr double kFlush_s = 1.0;     // for the last records; the system gives two seconds to stop
+constexpr double kFlush_s = 1.0;  // for the last records; the system gives two seconds to stop
 
 double since(Clock::time_point start) { return std::chrono::duration<double>(Clock::now() - start).count(); }
 
@@ -66,7 +65,6 @@ bool Shell::turn() {
   const auto measured = next_frame();
   look_after_frames();
   look_after_rest();
-  look_after_light();
   sound();
   beat();
   redraw_ = redraw_ || measured || since(last_drawn_) >= (resting_ ? kRedrawResting_s : kRedraw_s);
@@ -75,7 +73,7 @@ bool Shell::turn() {
   screen_.present();
   watchdog_.screen_drawn(Clock::now());
   notify_ready();
-  if (measured) pace_.shown(measured->frame.exposed.value_or(measured->arrived), measured->measuring_ms);
+  if (measured) pace_.shown(measured->frame.exposed.value_or(measured->arrived));
   return measured.has_value();
 }
 
@@ -128,7 +126,6 @@ std::optional<Measured> Shell::next_frame() {
   Measured kept;  // the desk has the pixels, this one the times
   kept.frame.exposed = measured->frame.exposed;
   kept.arrived = measured->arrived;
-  kept.measuring_ms = measured->measuring_ms;
   desk_.see(std::move(*measured));
   return kept;
 }
@@ -145,23 +142,13 @@ void Shell::look_after_frames() {
   health.stale = !ended_ && since(last_frame_) >= kStale_s;
   health.frames_per_s = pace_.per_second();
   health.latency_ms = pace_.latency_ms();
-  health.measuring_ms = pace_.measuring_ms();
+  health.measuring_ms = measuring_.mean_measuring_ms();
   health.frames = pace_.frames();
   health.dropped = measuring_.frames_dropped();
   const bool lost = health.stale || !health.trouble.empty();
   if (lost && !lost_) desk_.frames_lost();
   redraw_ = redraw_ || lost != lost_;
   lost_ = lost;
-}
-
-void Shell::look_after_light() {
-  const auto& seen = desk_.work().seen();
-  const bool bad = seen && (seen->status == vision::Status::too_dark || seen->status == vision::Status::too_bright);
-  if (!bad) return badly_lit_since_.reset();
-  if (!badly_lit_since_) badly_lit_since_ = Clock::now();
-  if (since(*badly_lit_since_) < kBadlyLit_s) return;
-  measuring_.resettle();
-  badly_lit_since_ = Clock::now();
 }
 
 void Shell::sound() {

@@ -43,8 +43,6 @@ class Shell {
   std::optional<Measured> next_frame();
   void look_after_frames();
   void look_after_rest();
-  // A camera whose fixed exposure fits no longer, because the lamps changed, finds it anew.
-  void look_after_light();
   void sound();
   void draw();
   // Tells the service manager while frames and screen make progress.
@@ -64,7 +62,7 @@ class Shell {
   const Clock::time_point start_ = Clock::now();
   Watchdog watchdog_;
   Clock::time_point last_frame_ = start_, last_drawn_ = start_;
-  std::optional<Clock::time_point> ended_, badly_lit_since_;
+  std::optional<Clock::time_point> ended_;
   std::string trouble_logged_;
 };
 

@@ -1,7 +1,7 @@
 // Who works at the station, on disk.
 #include "app/crew/crew.h"
-#include "tests/app/error_of.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 #include "tests/temporary_folder.h"
 
 namespace {

@@ -2,8 +2,8 @@
 #include "app/crew/crew.h"
 #include "app/jobs/job_file.h"
 #include "app/jobs/job_store.h"
-#include "tests/app/error_of.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 #include "tests/temporary_folder.h"
 
 namespace {

@@ -11,9 +11,9 @@
 #include "app/records/piece_json.h"
 #include "app/records/piece_log.h"
 #include "app/records/piece_table.h"
-#include "tests/app/error_of.h"
 #include "tests/app/sample_piece.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 #include "tests/temporary_folder.h"
 
 using sample::numbers;

@@ -10,9 +10,9 @@
 #include <thread>
 
 #include "app/records/piece_log.h"
-#include "tests/app/error_of.h"
 #include "tests/app/sample_piece.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 #include "tests/temporary_folder.h"
 
 using sample::numbers;

@@ -4,8 +4,8 @@
 #include <csignal>
 
 #include "app/settings.h"
-#include "tests/app/error_of.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 #include "tests/temporary_folder.h"
 
 namespace {

@@ -2,6 +2,7 @@
 #include "calib/file_text.h"
 #include "tests/calib/samples.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 #include "vision/geometry.h"
 
 namespace {
@@ -9,13 +10,8 @@ namespace {
 using samples::kStation;
 using samples::with;
 
-std::string error_of(const std::string& text) {
-  try {
-    calib::station_from_text(text, "s.toml");
-  } catch (const calib::FileError& error) {
-    return error.what();
-  }
-  return "no error";
+std::string fault_in(const std::string& text) {
+  return error_of([&] { calib::station_from_text(text, "s.toml"); });
 }
 
 const std::string kPlace =
@@ -78,12 +74,12 @@ TEST_CASE("a station file keeps the camera's place and the marks' uncertainties"
 
 TEST_CASE("faults of the camera's place and of uncertainties name line and mend", "[files][errors][camera_place]") {
   const std::string text = with(kStation + kPlace, "size_mm = 25.5\n", "size_mm = 25.5\nu_mm = 0.04\n");
-  REQUIRE(error_of(text) == "no error");
+  REQUIRE(fault_in(text) == "no error");
   // The file of samples.h has 36 lines, one was added, so the table starts in line 38.
-  CHECK(error_of(with(text, "height_mm = 655.0", "height_mm = 5.0"))
+  CHECK(fault_in(with(text, "height_mm = 655.0", "height_mm = 5.0"))
             .starts_with("s.toml:41: 'height_mm' is 5; write a number from 50 to 10000"));
-  CHECK(error_of(with(text, "roll_deg = 0.4\n", "")).starts_with("s.toml:38: [camera_place] has no 'roll_deg'; add"));
-  CHECK(error_of(with(text, "tilt_x_deg", "tilt_z_deg")).starts_with("s.toml:42: 'tilt_z_deg' is not a key of [camer"));
-  CHECK(error_of(with(text, "u_mm = 0.04", "u_mm = -0.04")).starts_with("s.toml:37: 'u_mm' is -0.04; write a number"));
-  CHECK(error_of(with(text, "u_mm = 0.04", "u_angle_deg = nan")).starts_with("s.toml:37: 'u_angle_deg' is nan"));
+  CHECK(fault_in(with(text, "roll_deg = 0.4\n", "")).starts_with("s.toml:38: [camera_place] has no 'roll_deg'; add"));
+  CHECK(fault_in(with(text, "tilt_x_deg", "tilt_z_deg")).starts_with("s.toml:42: 'tilt_z_deg' is not a key of [camer"));
+  CHECK(fault_in(with(text, "u_mm = 0.04", "u_mm = -0.04")).starts_with("s.toml:37: 'u_mm' is -0.04; write a number"));
+  CHECK(fault_in(with(text, "u_mm = 0.04", "u_angle_deg = nan")).starts_with("s.toml:37: 'u_angle_deg' is nan"));
 }

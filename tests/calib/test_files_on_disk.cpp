@@ -10,23 +10,10 @@
 #include "calib/file_text.h"
 #include "tests/calib/samples.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 #include "tests/temporary_folder.h"
 
 namespace fs = std::filesystem;
-
-namespace {
-
-template <class Action>
-std::string error_of(Action action) {
-  try {
-    action();
-  } catch (const calib::FileError& error) {
-    return error.what();
-  }
-  return "no error";
-}
-
-}  // namespace
 
 TEST_CASE("files are saved and loaded again", "[files][disk]") {
   const TemporaryFolder folder;

@@ -2,19 +2,15 @@
 #include "calib/outline_check.h"
 #include "tests/calib/samples.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 
 namespace {
 
 using samples::kHoop;
 using samples::with;
 
-std::string error_of(const std::string& text) {
-  try {
-    calib::hoop_from_text(text, "h.toml");
-  } catch (const calib::FileError& error) {
-    return error.what();
-  }
-  return "no error";
+std::string fault_in(const std::string& text) {
+  return error_of([&] { calib::hoop_from_text(text, "h.toml"); });
 }
 
 void same(const vision::Hoop& a, const vision::Hoop& b) {
@@ -164,7 +160,7 @@ TEST_CASE("each fault of a hoop file names its line and the mend", "[files][erro
   };
   for (const Case& one : cases) {
     INFO(one.from << "  ->  " << one.to);
-    const std::string error = error_of(with(kHoop, one.from, one.to));
+    const std::string error = fault_in(with(kHoop, one.from, one.to));
     INFO(error);
     CHECK(error.starts_with(one.says));
   }
@@ -173,13 +169,13 @@ TEST_CASE("each fault of a hoop file names its line and the mend", "[files][erro
 TEST_CASE("a clockwise outline and exchanged outlines are errors", "[files][errors]") {
   const std::string clockwise = with(kHoop, "[[70.0, 95.0], [-70.0, 95.0], [-70.0, -95.0], [70.0, -95.0]]",
                                      "[[70.0, -95.0], [-70.0, -95.0], [-70.0, 95.0], [70.0, 95.0]]");
-  CHECK(error_of(clockwise).starts_with("h.toml:6: 'inner_mm' runs clockwise; write its points in the opposite order"));
+  CHECK(fault_in(clockwise).starts_with("h.toml:6: 'inner_mm' runs clockwise; write its points in the opposite order"));
   const std::string exchanged =
       with(with(with(kHoop, "inner_mm", "other_mm"), "outer_mm", "inner_mm"), "other_mm", "outer_mm");
-  CHECK(error_of(exchanged).starts_with("h.toml:8: 'inner_mm' does not lie inside 'outer_mm'"));
+  CHECK(fault_in(exchanged).starts_with("h.toml:8: 'inner_mm' does not lie inside 'outer_mm'"));
   const std::string aside = with(kHoop, "[[70.0, 95.0], [-70.0, 95.0], [-70.0, -95.0], [70.0, -95.0]]",
                                  "[[70.0, 95.0], [10.0, 95.0], [10.0, -95.0], [70.0, -95.0]]");
-  CHECK(error_of(aside).starts_with("h.toml:6: 'inner_mm' does not surround (0, 0)"));
+  CHECK(fault_in(aside).starts_with("h.toml:6: 'inner_mm' does not surround (0, 0)"));
 }
 
 // By hand: the unit square, and an L whose notch must not count as inside.

@@ -3,19 +3,15 @@
 #include "calib/file_text.h"
 #include "tests/calib/samples.h"
 #include "tests/catch.h"
+#include "tests/error_of.h"
 
 namespace {
 
 using samples::kStation;
 using samples::with;
 
-std::string error_of(const std::string& text) {
-  try {
-    calib::station_from_text(text, "s.toml");
-  } catch (const calib::FileError& error) {
-    return error.what();
-  }
-  return "no error";
+std::string fault_in(const std::string& text) {
+  return error_of([&] { calib::station_from_text(text, "s.toml"); });
 }
 
 void same(const vision::Station& a, const vision::Station& b) {
@@ -131,7 +127,7 @@ TEST_CASE("each fault of a station file names its line and the mend", "[files][e
   };
   for (const Case& one : cases) {
     INFO(one.from << "  ->  " << one.to);
-    const std::string error = error_of(with(kStation, one.from, one.to));
+    const std::string error = fault_in(with(kStation, one.from, one.to));
     INFO(error);
     CHECK(error.starts_with(one.says));
   }
@@ -139,17 +135,17 @@ TEST_CASE("each fault of a station file names its line and the mend", "[files][e
 
 TEST_CASE("fewer than four board marks are an error", "[files][errors]") {
   const std::string three = kStation.substr(0, kStation.rfind("[[board_mark]]"));
-  CHECK(error_of(three).starts_with("s.toml:24: there are 3 board marks; four or more are needed"));
+  CHECK(fault_in(three).starts_with("s.toml:24: there are 3 board marks; four or more are needed"));
   const std::string none = kStation.substr(0, kStation.find("[[board_mark]]"));
-  CHECK(error_of(none).starts_with("s.toml:1: the board is not surveyed yet"));
+  CHECK(fault_in(none).starts_with("s.toml:1: the board is not surveyed yet"));
   CHECK(calib::station_from_text(none, "", calib::StationNeeds::lens).board_marks.empty());
-  CHECK(error_of(none + "[board_mark]\nid = 400").starts_with("s.toml:10: 'board_mark' is a table; write a line [["));
-  CHECK(error_of("board_mark = 3\n" + none).starts_with("s.toml:1: 'board_mark' is a whole number; write a line [["));
-  CHECK(error_of("board_mark = [3]\n" + none).starts_with("s.toml:1: 'board_mark' holds a whole number; write"));
+  CHECK(fault_in(none + "[board_mark]\nid = 400").starts_with("s.toml:10: 'board_mark' is a table; write a line [["));
+  CHECK(fault_in("board_mark = 3\n" + none).starts_with("s.toml:1: 'board_mark' is a whole number; write a line [["));
+  CHECK(fault_in("board_mark = [3]\n" + none).starts_with("s.toml:1: 'board_mark' holds a whole number; write"));
 }
 
 TEST_CASE("an empty station file says what to add", "[files][errors]") {
-  CHECK(error_of("").starts_with("s.toml:1: there is no [camera]; add one"));
+  CHECK(fault_in("").starts_with("s.toml:1: there is no [camera]; add one"));
 }
 
 TEST_CASE("the lens covariance is optional and checked", "[files][errors]") {
@@ -158,12 +154,12 @@ TEST_CASE("the lens covariance is optional and checked", "[files][errors]") {
   };
   CHECK(calib::station_from_text(with_covariance(identity_covariance()), "").lens.covariance ==
         (cv::Matx<double, 9, 9>::eye()));
-  CHECK(error_of(with_covariance("[1.0, 2.0]")).starts_with("s.toml:9: 'covariance' has 2 numbers; write 81"));
+  CHECK(fault_in(with_covariance("[1.0, 2.0]")).starts_with("s.toml:9: 'covariance' has 2 numbers; write 81"));
   const std::string unit = identity_covariance();
-  CHECK(error_of(with_covariance("[-1.0" + unit.substr(4))).starts_with("s.toml:9: 'covariance' has a negative var"));
-  CHECK(error_of(with_covariance("[1.0, 0.5" + unit.substr(9))).starts_with("s.toml:9: 'covariance' is not symmetric"));
+  CHECK(fault_in(with_covariance("[-1.0" + unit.substr(4))).starts_with("s.toml:9: 'covariance' has a negative var"));
+  CHECK(fault_in(with_covariance("[1.0, 0.5" + unit.substr(9))).starts_with("s.toml:9: 'covariance' is not symmetric"));
   CHECK(
-      error_of(with_covariance("[1.0, 1.5" + unit.substr(9))).starts_with("s.toml:9: 'covariance' has a covariance "));
+      fault_in(with_covariance("[1.0, 1.5" + unit.substr(9))).starts_with("s.toml:9: 'covariance' has a covariance "));
   // Three parameters, each correlated by -0.9 with the two others, cannot be.
   cv::Matx<double, 9, 9> impossible = cv::Matx<double, 9, 9>::eye();
   for (int i = 0; i < 3; ++i)
@@ -171,5 +167,5 @@ TEST_CASE("the lens covariance is optional and checked", "[files][errors]") {
       if (i != j) impossible(i, j) = -0.9;
   std::string text = "[";
   for (const double number : impossible.val) text += std::to_string(number) + ", ";
-  CHECK(error_of(with_covariance(text + "]")).starts_with("s.toml:9: 'covariance' is not positive semi-definite"));
+  CHECK(fault_in(with_covariance(text + "]")).starts_with("s.toml:9: 'covariance' is not positive semi-definite"));
 }
