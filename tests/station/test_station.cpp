@@ -83,13 +83,20 @@ TEST_CASE("the picture written at the end is what the full screen shows", "[stat
   const std::filesystem::path frames = folder.path / "frames";
   std::filesystem::create_directory(frames);
   std::filesystem::copy(kFrames / "06_easy.jpg", frames);
-  station::Process program(played({"--seconds", "3", "--picture", file}, frames), on(display));
+  station::Process program(played({"--picture", file}, frames), on(display));
   REQUIRE(wait_for_picture(display));
-  cv::Mat shown;
-  while (!program.wait(50ms)) {
+  // The cycle goes on for a while with the one frame; it has come to rest when six seconds change nothing.
+  cv::Mat shown = display.picture();
+  int unchanged = 0;
+  for (int i = 0; i < 60 && unchanged < 3; ++i) {
+    std::this_thread::sleep_for(2s);
     const cv::Mat now = display.picture();
-    if (spread(now) > 60.0) shown = now;  // not the empty screen after the window is gone
+    unchanged = spread(now) > 60.0 && difference(now, shown) < 0.005 ? unchanged + 1 : 0;
+    shown = now;
   }
+  REQUIRE(unchanged == 3);
+  program.signal(SIGTERM);
+  REQUIRE(program.wait(30s));
   const cv::Mat written = cv::imread(file);
   REQUIRE(written.size() == shown.size());
   CHECK(difference(written, shown) < 0.01);  // the frame rate and the last digits may differ
