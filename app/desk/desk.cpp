@@ -51,6 +51,14 @@ void Desk::see(Measured measured) {
   const CycleNotice now = work_.cycle().notice();
   if (now != before && now != CycleNotice::none) sounds_.push_back(Sound::problem);
   if (!news.other_hoop.empty()) other_hoop_seen(news.other_hoop);
+  answer_anew();
+}
+
+void Desk::answer_anew() {
+  answer_.reset();
+  const std::optional<ShownReading>& shown = work_.shown();
+  if (shown && shown->kind != ShownReading::Kind::guide)
+    answer_ = piece_answer(shown->reading, design_, machine_, work_.hoop());
 }
 
 // A job that names its hoop is told of the wrong one (the work's notice); without such a job the hoop that lies there
@@ -62,6 +70,7 @@ void Desk::other_hoop_seen(const std::string& name) {
 void Desk::frames_lost() {
   work_.frames_lost();
   picture_ = {};
+  answer_anew();
 }
 
 void Desk::keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop) {
@@ -132,6 +141,7 @@ void Desk::choose_job(const std::string& name) {
   const std::string hoop = job ? job->hoop : "";
   // First the hoop: a piece that is held with the one before belongs to the job before.
   if (!hoop.empty() && hoop != work_.hoop().name) choose_hoop(hoop);
+  design_ = job && job->design_mm ? std::optional(rectangle_design(*job->design_mm)) : std::nullopt;
   const std::optional<Job> before = work_.job();
   if (const auto piece = work_.set_job(std::move(job))) keep(*piece, before, work_.hoop().name);
   say(name.empty() ? tr("No job is chosen.") : format(tr("Job: %s"), name.c_str()));

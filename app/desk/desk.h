@@ -9,9 +9,12 @@
 #include <string>
 #include <vector>
 
+#include "app/answer/answer.h"
 #include "app/crew/crew.h"
+#include "app/design/design.h"
 #include "app/hoops/hoop_store.h"
 #include "app/jobs/job_store.h"
+#include "app/machine/machine.h"
 #include "app/measuring.h"
 #include "app/records/piece_log.h"
 #include "app/settings.h"
@@ -21,8 +24,22 @@
 
 namespace app {
 
-enum class ViewId { work, menu, operators, jobs, hoops, records, service, settings };
-inline constexpr int kViewCount = 8;
+enum class ViewId {
+  work,
+  menu,
+  operators,
+  jobs,
+  hoops,
+  records,
+  service,
+  settings,
+  job,         // one job is made or changed
+  machines,    // the machine is chosen, or described
+  straighten,  // cloth laid by a fold, hem or woven line; distances on the board
+  resume,      // back onto stitches that were begun
+  inspect,     // what came of a piece that was stitched
+};
+inline constexpr int kViewCount = 13;
 
 // How frames come, as the shell finds it; for the views to show.
 struct Health {
@@ -81,6 +98,12 @@ class Desk {
   const PieceLog& log() const { return log_; }
   const std::filesystem::path& station_file() const { return parts_.station_file; }
   Health health;  // the shell's
+  // The job's design, where it says one.
+  const std::optional<Design>& design() const { return design_; }
+  // The machine that the job or else the station names.
+  const std::optional<Machine>& machine() const { return machine_; }
+  // What follows from the reading that is shown: live, or held. Nothing without a reading or a design.
+  const std::optional<PieceAnswer>& answer() const { return answer_; }
   // The newest frame that was not drawn yet; empty otherwise. Let go of after each draw.
   const cv::Mat& picture() const { return picture_.grey; }
 
@@ -131,6 +154,7 @@ class Desk {
   void keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop);
   void other_hoop_seen(const std::string& name);
   void use_hoop(const vision::Hoop& hoop);
+  void answer_anew();
 
   DeskParts parts_;
   Settings settings_;
@@ -141,6 +165,9 @@ class Desk {
   std::string badge_of_;
   PieceLog log_;
   Work work_;
+  std::optional<Design> design_;
+  std::optional<Machine> machine_;
+  std::optional<PieceAnswer> answer_;
   Frame picture_;
   std::vector<ViewId> views_{ViewId::work};
   Leave leave_ = Leave::no;

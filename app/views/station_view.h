@@ -44,5 +44,10 @@ std::unique_ptr<StationView> make_hoops_view();
 std::unique_ptr<StationView> make_records_view();
 std::unique_ptr<StationView> make_service_view();
 std::unique_ptr<StationView> make_settings_view();
+std::unique_ptr<StationView> make_job_view();
+std::unique_ptr<StationView> make_machines_view();
+std::unique_ptr<StationView> make_straighten_view();
+std::unique_ptr<StationView> make_resume_view();
+std::unique_ptr<StationView> make_inspect_view();
 
 }  // namespace app

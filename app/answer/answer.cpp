@@ -1,0 +1,18 @@
+#include "app/answer/answer.h"
+
+namespace app {
+
+std::optional<PieceAnswer> piece_answer(const vision::Reading& reading, const std::optional<Design>& design,
+                                        const std::optional<Machine>& machine, const vision::Hoop& hoop,
+                                        const FitOptions& options) {
+  if (!design) return std::nullopt;
+  PieceAnswer answer;
+  answer.hoop_from_design = {{reading.offset_x_mm, reading.offset_y_mm}, reading.rotation_deg * vision::kRadPerDeg};
+  answer.design = *design;
+  if (machine) answer.entry = machine_entry(*machine, *design, answer.hoop_from_design);
+  answer.fit =
+      fit(*design, field_of(hoop), answer.entry ? answer.entry->hoop_from_design : answer.hoop_from_design, options);
+  return answer;
+}
+
+}  // namespace app

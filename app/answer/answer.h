@@ -1,0 +1,26 @@
+// From a reading to what is to be done with it: where the design belongs, what to enter at the machine, whether it
+// fits.
+#pragma once
+
+#include <optional>
+
+#include "app/fit/fit.h"
+#include "app/machine/entry.h"
+#include "vision/reading.h"
+
+namespace app {
+
+struct PieceAnswer {
+  vision::Pose2 hoop_from_design;     // as the reading says
+  Design design;                      // the job's
+  std::optional<MachineEntry> entry;  // where a machine is chosen
+  // Of the design where the machine's entry puts it; without a machine where the reading says.
+  Fit fit;
+};
+
+// Nothing without a design.
+std::optional<PieceAnswer> piece_answer(const vision::Reading& reading, const std::optional<Design>& design,
+                                        const std::optional<Machine>& machine, const vision::Hoop& hoop,
+                                        const FitOptions& options = {});
+
+}  // namespace app

@@ -1,0 +1,22 @@
+#include "app/views/page_view.h"
+#include "app/words/words.h"
+
+namespace app {
+namespace {
+
+class StraightenView : public PageView {
+ protected:
+  PageHeader header(const Desk&) const override {
+    PageHeader h;
+    h.title = tr("Straight edge");
+    return h;
+  }
+  std::vector<Button> draw_main(Sheet&) override { return {}; }
+  void pressed(int, Desk&) override {}
+};
+
+}  // namespace
+
+std::unique_ptr<StationView> make_straighten_view() { return std::make_unique<StraightenView>(); }
+
+}  // namespace app
