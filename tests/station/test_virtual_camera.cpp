@@ -29,7 +29,8 @@ class VirtualCamera {
     plug_in();
   }
 
-  void plug_in() const {
+  void plug_in() const { plug_in("Board camera"); }
+  void plug_in(const std::string& model) const {
     folder_.put("virtual.yaml",
                 "\"Virtual0\":\n"
                 "  supported_formats:\n"
@@ -42,10 +43,13 @@ class VirtualCamera {
                     (folder_.path / "frames").string() +
                     "/\"\n"
                     "  location: \"CameraLocationExternal\"\n"
-                    "  model: \"Board camera\"\n");
+                    "  model: \"" +
+                    model + "\"\n");
   }
-  // Found by whoever looks from now on; one that runs goes on.
+  // These are found by whoever looks from now on; one that runs goes on. libcamera 0.4 looks for its virtual camera
+  // until it first finds none, and never again in that process: a camera that shall come is preceded by another one.
   void unplug() const { std::filesystem::remove(folder_.path / "virtual.yaml"); }
+  void plug_in_another() const { plug_in("Ceiling camera"); }
   // In the middle of a picture, and libcamera with it.
   void hang() const { folder_.put("virtual.yaml.hung", ""); }
   void recover() const { std::filesystem::remove(folder_.path / "virtual.yaml.hung"); }
@@ -241,14 +245,26 @@ TEST_CASE("a camera that has not the station file's size or name is waited for b
 TEST_CASE("a camera that is not there at the start is named, and used when it comes", "[station][camera]") {
   const VirtualCamera camera;
   if (!camera.listed()) return;
-  camera.unplug();
+  camera.plug_in_another();
   station::Process program(watch_on("Board", {}), camera.environment());
-  REQUIRE(says(program, app::kNoCamera));
+  REQUIRE(says(program, app::kOtherCamera));
   CHECK(program.output().find("ok: x") == std::string::npos);
   camera.plug_in();
   CHECK(says(program, "ok: x"));
   program.signal(SIGTERM);
   CHECK(program.wait(2000ms) == 0);
+}
+
+// Guarantees: no camera at all is named as that, again and again while nothing changes, and does not keep the program.
+TEST_CASE("no camera at all is named, and the program ends when it is told to", "[station][camera]") {
+  const VirtualCamera camera;
+  if (!camera.listed()) return;
+  camera.unplug();
+  station::Process program(watch_on("Board", {}), camera.environment());
+  REQUIRE(says(program, app::kNoCamera));
+  std::this_thread::sleep_for(4s);  // some tries
+  program.signal(SIGTERM);
+  CHECK(program.wait(2000ms) == 1);  // orderly, but it never saw a frame
 }
 
 // Guarantees: a camera that hangs, and libcamera with it, is named within two seconds or so, and is opened anew as soon
@@ -269,9 +285,9 @@ TEST_CASE("a camera that hangs is named and comes back, and one that was unplugg
 
   camera.hang();
   REQUIRE(says(program, app::kCameraSilent, 2));
-  camera.unplug();
+  camera.plug_in_another();
   camera.recover();
-  REQUIRE(says(program, app::kNoCamera));
+  REQUIRE(says(program, app::kOtherCamera));
   camera.plug_in();
   CHECK(says(program, "Frames come again", 2));
   program.signal(SIGTERM);
