@@ -85,4 +85,41 @@ double fisher_quantile(double p, double upper_dof, double lower_dof) {
   return bisect(0.0, high, [&](double f) { return fisher_cdf(f, upper_dof, lower_dof) < p; });
 }
 
+double incomplete_gamma(double a, double x) {
+  if (!(a > 0.0 && x >= 0.0)) return kNan;
+  if (x == 0.0) return 0.0;
+  if (std::isinf(x)) return 1.0;
+  constexpr int kMost = 100000;
+  const double front = std::exp(a * std::log(x) - x - std::lgamma(a));
+  if (x < a + 1.0) {  // the series of DLMF 8.7.1
+    double term = 1.0 / a, sum = term;
+    for (int n = 1; n < kMost && term > 1e-17 * sum; ++n) sum += term *= x / (a + n);
+    return front * sum;
+  }
+  // The continued fraction of DLMF 8.9.2 for the upper part, by Lentz's method.
+  double b = x + 1.0 - a, c = 1e300, d = 1.0 / b, value = d;
+  for (int n = 1; n < kMost; ++n) {
+    const double an = -n * (n - a);
+    b += 2.0;
+    d = 1.0 / (an * d + b);
+    c = b + an / c;
+    value *= c * d;
+    if (std::abs(c * d - 1.0) < 1e-15) break;
+  }
+  return 1.0 - front * value;
+}
+
+double chi_square_cdf(double x, double dof) { return incomplete_gamma(0.5 * dof, 0.5 * x); }
+
+double chi_square_quantile(double p, double dof) {
+  if (!(p > 0.0 && p < 1.0 && dof > 0.0)) return kNan;
+  double high = 1.0;
+  while (chi_square_cdf(high, dof) < p && high < 1e150) high *= 2.0;
+  return bisect(0.0, high, [&](double x) { return chi_square_cdf(x, dof) < p; });
+}
+
+double normal_cdf(double z) { return 0.5 * std::erfc(-z / std::sqrt(2.0)); }
+
+double normal_quantile(double p) { return student_quantile(p, 2.0 * kManyDof); }
+
 }  // namespace calib

@@ -1,4 +1,4 @@
-// Student's t and Fisher's F: distribution and quantile, to about 1e-12. Degrees of freedom need not be whole numbers.
+// Student's t, Fisher's F and chi-square: distribution and quantile, to about 1e-12. Degrees of freedom need not be whole numbers.
 #pragma once
 
 namespace calib {
@@ -16,5 +16,14 @@ double fisher_tail(double f, double upper_dof, double lower_dof);
 // The t, or f, below which the probability is p; p in (0, 1), else NaN.
 double student_quantile(double p, double dof);
 double fisher_quantile(double p, double upper_dof, double lower_dof);
+
+// Regularised lower incomplete gamma function P(a, x); a > 0 and x >= 0, else NaN.
+double incomplete_gamma(double a, double x);
+double chi_square_cdf(double x, double dof);
+double chi_square_quantile(double p, double dof);
+
+// The standard normal distribution.
+double normal_cdf(double z);
+double normal_quantile(double p);
 
 }  // namespace calib
