@@ -1,4 +1,5 @@
-// Student's t, Fisher's F and chi-square: distribution and quantile, to about 1e-12. Degrees of freedom need not be whole numbers.
+// Student's t, Fisher's F and chi-square: distribution and quantile, to about 1e-12. Degrees of freedom need not be
+// whole numbers.
 #pragma once
 
 namespace calib {

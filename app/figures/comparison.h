@@ -29,8 +29,8 @@ double permutation_p(std::span<const double> a, std::span<const double> b, const
 struct GroupFigures {
   std::size_t count = 0;
   double mean = 0.0;
-  Interval interval;     // bootstrap
-  bool compared = false; // enough values
+  Interval interval;      // bootstrap
+  bool compared = false;  // enough values
   // Groups of one rank cannot be told apart from one another, as a whole; 1 is the lowest mean. 0: no rank.
   int rank = 0;
 };

@@ -13,7 +13,8 @@ constexpr double kD4 = 3.267;  // 1 + 3 d3 / d2 for two values, as tables have i
 
 // Of the values up to `at`, the last `of`: at least `wanted`, this one among them, lie further than `beyond` to the
 // side.
-bool enough(std::span<const double> off, std::size_t at, std::size_t of, std::size_t wanted, double beyond, double side) {
+bool enough(std::span<const double> off, std::size_t at, std::size_t of, std::size_t wanted, double beyond,
+            double side) {
   const auto lies = [&](std::size_t i) { return side * off[i] > beyond; };
   if (!lies(at)) return false;
   std::size_t count = 0;

@@ -12,20 +12,20 @@ namespace app {
 // Individuals and moving ranges of two (NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2).
 struct IndividualsChart {
   double centre = 0.0;
-  double mean_range = 0.0;  // of neighbours
-  double sigma = 0.0;       // mean_range / d2
-  Interval limits;          // centre -+ 3 sigma
-  double range_limit = 0.0; // D4 mean_range
+  double mean_range = 0.0;   // of neighbours
+  double sigma = 0.0;        // mean_range / d2
+  Interval limits;           // centre -+ 3 sigma
+  double range_limit = 0.0;  // D4 mean_range
 };
 // d2 of two values is 2 / sqrt(pi). NaN for fewer than two values.
 IndividualsChart individuals_chart(std::span<const double> values);
 
 // The rules of the Western Electric Company's Statistical Quality Control Handbook (1956).
 enum class ControlRule {
-  beyond_3_sigma,    // one
-  two_beyond_2,      // two of three on one side
-  four_beyond_1,     // four of five on one side
-  eight_on_one_side, // of the centre, in a row
+  beyond_3_sigma,     // one
+  two_beyond_2,       // two of three on one side
+  four_beyond_1,      // four of five on one side
+  eight_on_one_side,  // of the centre, in a row
 };
 struct ControlSignal {
   ControlRule rule = ControlRule::beyond_3_sigma;
