@@ -92,6 +92,8 @@ struct FrameResult {
   std::vector<SeenTag> other_tags;  // badges, tickets, north marks: whatever else of the family was seen
 
   std::optional<Pose2> board_from_hoop;
+  // Of (x mm, y mm, rad) in the hoop frame, k = 1, camera and heights left out; zeros without board_from_hoop.
+  Covariance3 hoop_covariance = Covariance3::zeros();
   std::array<SeenNotch, 4> notches;
   int notches_seen = 0;
   double ring_support = 0.0;  // share of the outline that was found, 0..1

@@ -170,6 +170,7 @@ Status Tracker::State::find_ring(const cv::Mat& grey) {
   describe_ring(outcome);
   if (outcome.status == Status::ok) {
     result.board_from_hoop = outcome.board_from_hoop;
+    result.hoop_covariance = outcome.covariance;
     result.tracked = outcome.tracked;
   }
   return outcome.status;
