@@ -131,11 +131,8 @@ ClothPatch cloth_patch(const cv::Mat& grey, const ClothSight& sight, const Patch
   return patch;
 }
 
-// The line is handed on as the pose of a thing that lies at the point with its x axis along the line: what moves a
-// sticker's pose moves the line's alike.
-LinePlace line_place(const ClothSight& sight, cv::Point2d p_in_hoop, double angle_rad, double variance_across,
-                     double variance_angle) {
-  const Pose2 board_from_line = compose(sight.board_from_hoop, {p_in_hoop, angle_rad});
+// The thing is handed on as a sticker: what moves a sticker's pose moves its own alike.
+Covariance3 covariance_in_hoop(const ClothSight& sight, const Pose2& hoop_from_thing, const Covariance3& own) {
   ReadingInputs in;
   in.lens = sight.lens;
   in.camera_from_board = sight.camera_from_board;
@@ -143,29 +140,35 @@ LinePlace line_place(const ClothSight& sight, cv::Point2d p_in_hoop, double angl
   in.hoop_covariance = in.hoop_noise_covariance = sight.hoop_covariance;
   for (const cv::Point2d& p : sight.inner_mm) in.hoop_reach_mm += cv::norm(p);
   in.hoop_reach_mm = std::max(1.0, in.hoop_reach_mm / static_cast<double>(std::max<size_t>(1, sight.inner_mm.size())));
-  in.board_from_sticker = board_from_line;
-  const double nx = -std::sin(board_from_line.angle_rad), ny = std::cos(board_from_line.angle_rad);
-  in.sticker_covariance = Covariance3(nx * nx * variance_across, nx * ny * variance_across, 0.0,  //
-                                      nx * ny * variance_across, ny * ny * variance_across, 0.0,  //
-                                      0.0, 0.0, variance_angle);
+  in.board_from_sticker = compose(sight.board_from_hoop, hoop_from_thing);
+  const double c = std::cos(sight.board_from_hoop.angle_rad), s = std::sin(sight.board_from_hoop.angle_rad);
+  const cv::Matx33d board_from_hoop(c, -s, 0.0, s, c, 0.0, 0.0, 0.0, 1.0);
+  in.sticker_covariance = board_from_hoop * own * board_from_hoop.t();
   in.rim_height_mm = sight.rim_height_mm;
   in.cloth_height_mm = sight.cloth_height_mm;
   in.rim_height_u_mm = sight.rim_height_u_mm;
   in.cloth_height_u_mm = sight.cloth_height_u_mm;
   in.print_scale_u = sight.print_scale_u;
-  const Reading reading = reading_of(in);
+  return reading_of(in).covariance;
+}
 
+LinePlace line_place(const ClothSight& sight, cv::Point2d p_in_hoop, double angle_rad, double variance_across,
+                     double variance_angle) {
   double angle = wrapped_rad(angle_rad);
   if (angle > kPi / 2.0) angle -= kPi;
   if (angle <= -kPi / 2.0) angle += kPi;
   const double c = std::cos(angle), s = std::sin(angle);
+  const Covariance3 own(s * s * variance_across, -s * c * variance_across, 0.0,  //
+                        -s * c * variance_across, c * c * variance_across, 0.0,  //
+                        0.0, 0.0, variance_angle);
+  const Covariance3 covariance = covariance_in_hoop(sight, {p_in_hoop, angle}, own);
   LinePlace place;
   place.angle_deg = angle * kDegPerRad;
   place.distance_mm = c * p_in_hoop.y - s * p_in_hoop.x;
   const double along = c * p_in_hoop.x + s * p_in_hoop.y;
   // (angle, distance) by (x, y, angle) of the point on the line.
   const cv::Matx23d j(0.0, 0.0, 1.0, -s, c, -along);
-  place.covariance = j * reading.covariance * j.t();
+  place.covariance = j * covariance * j.t();
   place.u_angle_deg = 2.0 * std::sqrt(place.covariance(0, 0)) * kDegPerRad;
   place.u_distance_mm = 2.0 * std::sqrt(place.covariance(1, 1));
   return place;

@@ -60,6 +60,10 @@ struct PatchOptions {
 };
 ClothPatch cloth_patch(const cv::Mat& grey, const ClothSight& sight, const PatchOptions& options = {});
 
+// The covariance of (x mm, y mm, rad) in the hoop frame, k = 1, of a thing on the cloth that the picture alone gives to
+// `own`, in the same frame: ring, camera, heights and print scale enter as in reading_of().
+Covariance3 covariance_in_hoop(const ClothSight& sight, const Pose2& hoop_from_thing, const Covariance3& own);
+
 // A straight thing's place in the hoop. Expanded uncertainties, k = 2.
 struct LinePlace {
   double angle_deg = 0.0;    // of its direction, counter-clockwise from the hoop's +x, in (-90, 90]
@@ -69,7 +73,7 @@ struct LinePlace {
 };
 
 // Of a line through p_in_hoop at angle_rad, known across to `variance_across` (mm^2) at that point and in its angle to
-// `variance_angle` (rad^2), the two independent. Ring, camera, heights and print scale enter as in reading_of().
+// `variance_angle` (rad^2), the two independent; all else enters as in covariance_in_hoop().
 LinePlace line_place(const ClothSight& sight, cv::Point2d p_in_hoop, double angle_rad, double variance_across,
                      double variance_angle);
 

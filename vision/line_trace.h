@@ -30,7 +30,7 @@ struct LineTrace {
   double bow_mm = 0.0;        // of the parabola through the points over their length, signed to the left
   double bow_u_mm = 0.0;      // expanded, k = 2
   double rms_mm = 0.0;        // about the straight line
-  double contrast = 0.0;      // of the step, or of the thin line's area per mm, relative to the brightness about it
+  double contrast = 0.0;      // of the step, relative to the light about it; of a thin line times its width, mm
   double significance = 0.0;  // of the mean answer along the line
   double width_mm = 0.0;      // standard deviation of the edge's or ridge's spread across; the optics' blur included
   double variance_across = 0.0, variance_angle = 0.0;  // as of line_place(); neighbouring points' likeness counted in

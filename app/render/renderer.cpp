@@ -5,6 +5,7 @@
 #include <opencv2/imgproc.hpp>
 #include <stdexcept>
 
+#include "app/render/cloth_lines.h"
 #include "app/render/flat_layer.h"
 #include "app/render/hand_layer.h"
 #include "app/render/light_map.h"
@@ -77,8 +78,8 @@ struct Renderer::State {
   RingSolid solid;
   SensorModel sensor;
 
-  SceneKey board_for, cloth_for, map_for, still_for;
-  Texture cloth;
+  SceneKey board_for, cloth_for, laid_for, map_for, still_for;
+  Texture cloth, laid;
   LightMap map;
   PageLayer page_layer;
   std::vector<ScenePage> pages_drawn;  // keeps them alive
@@ -133,6 +134,7 @@ void Renderer::State::draw_still(const Scene& scene) {
     if (texture_key != cloth_for) cloth = cloth_texture(*scene.cloth);
     cloth_for = std::move(texture_key);
     draw_texture(rays, cloth, scene.cloth->board_from_cloth, ground_mm, sharp);
+    draw_cloth_lines(rays, *scene.cloth, ground_mm, sharp);
   }
   for (const StickerPlace& sticker : scene.stickers) draw_sticker(rays, sticker, ground_mm, station.print_scale, sharp);
   if (scene.ring.state != RingState::none) {
@@ -144,6 +146,13 @@ void Renderer::State::draw_still(const Scene& scene) {
   if (scene.ring.state == RingState::pressed || scene.ring.state == RingState::assembled) {
     draw_ring(rays, solid, scene, ground_mm, sharp);
     draw_north_mark(scene);
+  }
+  if (scene.laid) {
+    SceneKey texture_key = cloth_texture_key(*scene.laid);
+    if (texture_key != laid_for) laid = cloth_texture(*scene.laid);
+    laid_for = std::move(texture_key);
+    draw_texture(rays, laid, scene.laid->board_from_cloth, scene.laid_height_mm, sharp);
+    draw_cloth_lines(rays, *scene.laid, scene.laid_height_mm, sharp);
   }
   for (const Tape& tape : scene.tapes) draw_tape(rays, tape, sharp);
   draw_pages(scene, false);

@@ -28,6 +28,22 @@ vision::CameraPose camera_from_board(const CameraPlace& place) {
   return pose;
 }
 
+std::vector<ClothLine> stitched_box(cv::Size2d size_mm, const vision::Pose2& cloth_from_box, double albedo) {
+  const double x = size_mm.width / 2.0, y = size_mm.height / 2.0;
+  const auto side = [&](cv::Point2d middle, double angle_rad, double length_mm) {
+    ClothLine line;
+    line.kind = ClothLine::Kind::stitches;
+    line.cloth_from_line = vision::compose(cloth_from_box, {middle, angle_rad});
+    line.length_mm = length_mm;
+    line.width_mm = 0.45;
+    line.albedo = albedo;
+    return line;
+  };
+  constexpr double kQuarter = vision::kPi / 2.0;
+  return {side({0.0, -y}, 0.0, size_mm.width), side({x, 0.0}, kQuarter, size_mm.height),
+          side({0.0, y}, 2.0 * kQuarter, size_mm.width), side({-x, 0.0}, 3.0 * kQuarter, size_mm.height)};
+}
+
 std::optional<TrueReading> true_reading(const Scene& scene) {
   if (scene.ring.state != RingState::pressed || scene.stickers.empty()) return std::nullopt;
   const vision::Pose2 hoop_from_sticker =

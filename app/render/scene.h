@@ -31,13 +31,38 @@ struct Board {
   double table_albedo = 0.10;  // what lies beyond the board
 };
 
-enum class ClothPattern { plain, stripes, checks, blobs };
+// A line that was worked into the cloth or pressed into it. Cloth frame; it runs along its own x, its middle at 0.
+struct ClothLine {
+  enum class Kind {
+    crease,    // darker along its middle, and the cloth beyond it (its left) tilted a little in the light
+    stitches,  // thread, stitch by stitch
+    band,      // a woven border of another colour
+    fold,      // the cloth ends here: rounded off on the right, its shadow on what lies beneath on the left
+  };
+  Kind kind = Kind::crease;
+  vision::Pose2 cloth_from_line;
+  double length_mm = 300.0;
+  double width_mm = 0.4;   // standard deviation of a crease, width of a thread or band, reach of a fold's shadow
+  double strength = 0.15;  // share of the light that a crease or a fold's shadow takes
+  double step = 0.05;      // relative change of the light beyond a crease
+  double albedo = 0.5;     // of thread and band
+  double stitch_mm = 3.5, gap_mm = 0.7;
+  double bow_mm = 0.0;  // how far its middle lies to the left of the chord
+};
+// Four lines of stitches between whose middles the box measures `size_mm`.
+std::vector<ClothLine> stitched_box(cv::Size2d size_mm, const vision::Pose2& cloth_from_box, double albedo);
+
+enum class ClothPattern { plain, stripes, checks, blobs, plaid };
 struct Cloth {
   ClothPattern pattern = ClothPattern::plain;
   double albedo = 0.30, second_albedo = 0.08;  // linear reflectance of the ground and of the pattern
   double pitch_mm = 14.0;                      // of stripes, checks and blobs
   double weave = 0.06;                         // relative contrast of the threads
   double wrinkles = 0.06;                      // relative contrast of folds
+  double loops = 0.0;                          // relative contrast of a towel's loops
+  double cross_pitch_mm = 9.0;                 // of a plaid's upright bands; pitch_mm is that of its level ones
+  bool hem = true;                             // a seam along all edges
+  std::vector<ClothLine> lines{};
   cv::Size2d size_mm{290.0, 420.0};
   vision::Pose2 board_from_cloth;
   std::uint32_t seed = 1;
@@ -106,6 +131,8 @@ struct Scene {
   Board board;
   std::optional<Cloth> cloth = Cloth{};
   double cloth_height_mm = 1.0;  // true in this frame
+  std::optional<Cloth> laid;     // a second cloth, laid over ring and all, as a folded towel is
+  double laid_height_mm = 1.0;
   Ring ring;
   std::vector<StickerPlace> stickers;
   std::vector<Tape> tapes;

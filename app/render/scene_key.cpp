@@ -35,7 +35,19 @@ SceneKey cloth_texture_key(const Cloth& cloth) {
           cloth.wrinkles,
           cloth.size_mm.width,
           cloth.size_mm.height,
-          static_cast<double>(cloth.seed)};
+          static_cast<double>(cloth.seed),
+          cloth.loops,
+          cloth.cross_pitch_mm,
+          cloth.hem ? 1.0 : 0.0};
+}
+
+static void add_lines(SceneKey& key, const Cloth& cloth) {
+  key.push_back(static_cast<double>(cloth.lines.size()));
+  for (const ClothLine& line : cloth.lines) {
+    add(key, line.cloth_from_line);
+    add(key, {static_cast<double>(line.kind), line.length_mm, line.width_mm, line.strength, line.step, line.albedo,
+              line.stitch_mm, line.gap_mm, line.bow_mm});
+  }
 }
 
 SceneKey light_map_key(const Scene& scene) {
@@ -53,6 +65,13 @@ SceneKey still_key(const Scene& scene) {
   if (scene.cloth) {
     add(key, cloth_texture_key(*scene.cloth));
     add(key, scene.cloth->board_from_cloth);
+    add_lines(key, *scene.cloth);
+  }
+  add(key, {scene.laid ? 1.0 : 0.0, scene.laid_height_mm});
+  if (scene.laid) {
+    add(key, cloth_texture_key(*scene.laid));
+    add(key, scene.laid->board_from_cloth);
+    add_lines(key, *scene.laid);
   }
   add(key, scene.ring.board_from_hoop);
   add(key, {scene.light.azimuth_deg});

@@ -74,6 +74,13 @@ void draw_pattern(cv::Mat1f& picture, const Cloth& cloth, Random& random) {
       cv::addWeighted(picture, 0.5, across, 0.5, 0.0, picture);
       return;
     }
+    case ClothPattern::plaid: {
+      cv::Mat1f across = picture.clone();
+      draw_bands(picture, cloth.pitch_mm, 0.45, second, false);
+      draw_bands(across, cloth.cross_pitch_mm, 0.3, second, true);
+      cv::addWeighted(picture, 0.5, across, 0.5, 0.0, picture);
+      return;
+    }
     case ClothPattern::blobs: {
       const float third = static_cast<float>(0.5 * (cloth.albedo + cloth.second_albedo));
       picture.setTo(third, soft_noise(picture.size(), cloth.pitch_mm, cloth.pitch_mm, random) > 0.45F);
@@ -109,7 +116,7 @@ Texture cloth_texture(const Cloth& cloth) {
   cv::Mat1f picture = plain(size, cloth.albedo);
   draw_pattern(picture, cloth, random);
   cv::GaussianBlur(picture, picture, {}, 0.8);
-  draw_hem(picture);
+  if (cloth.hem) draw_hem(picture);
   // Threads: streaks along both directions and a fine grain. Folds: broad, with some smaller ones among them.
   const double weave = cloth.weave, wrinkles = cloth.wrinkles;
   vary(picture, {{0.5 * weave, soft_noise(size, 12.0, 0.5, random)},
@@ -117,7 +124,15 @@ Texture cloth_texture(const Cloth& cloth) {
                  {0.7 * weave, white_noise(size, random)},
                  {wrinkles, soft_noise(size, 45.0, 30.0, random)},
                  {0.4 * wrinkles, soft_noise(size, 14.0, 20.0, random)}});
+  if (cloth.loops > 0.0)
+    vary(picture,
+         {{cloth.loops, soft_noise(size, 1.6, 2.0, random)}, {0.5 * cloth.loops, soft_noise(size, 0.8, 0.9, random)}});
   return finished(picture);
+}
+
+cv::Size2d drawn_size_mm(const Cloth& cloth) {
+  const cv::Size size = pixels_of(cloth.size_mm);
+  return {size.width * kMmPerPx, size.height * kMmPerPx};
 }
 
 Texture board_texture(const Board& board) {

@@ -14,6 +14,8 @@ struct Texture {
 };
 
 Texture cloth_texture(const Cloth& cloth);
+// As it is drawn: whole pixels of the texture.
+cv::Size2d drawn_size_mm(const Cloth& cloth);
 Texture board_texture(const Board& board);
 
 }  // namespace app
