@@ -5,6 +5,7 @@
 
 #include "app/commands/options.h"
 #include "app/commands/print.h"
+#include "app/commands/print_template.h"
 #include "app/places.h"
 #include "calib/files.h"
 
@@ -45,7 +46,8 @@ void add_label_options(CLI::App& command, LabelWords& words) {
   for (CLI::Option* one : {size, margin, pitch, skip}) one->needs(labels);
 }
 
-void add_file_options(CLI::App& command, PrintOptions& options) {
+template <class Options>
+void add_file_options(CLI::App& command, Options& options) {
   command.add_option("--paper", options.paper, "a4 or letter; left out, what the locale's country uses")
       ->transform(CLI::CheckedTransformer(std::map<std::string, Paper>{{"a4", Paper::a4}, {"letter", Paper::letter}},
                                           CLI::ignore_case))
@@ -99,6 +101,36 @@ void add_scale(CLI::App& print, Chosen& chosen) {
   });
 }
 
+void add_template(CLI::App& print, Chosen& chosen) {
+  const auto options = std::make_shared<TemplateOptions>();
+  const auto size = std::make_shared<std::pair<double, double>>(0.0, 0.0);
+  options->paper = local_paper();
+  CLI::App* command = print.add_subcommand("template", "A design at its true size, to be laid on the garment");
+  add_file_options(*command, *options);
+  optional_value(*command, "drawing", options->drawing, "An SVG drawing")->option_text("FILE.svg");
+  optional_value(*command, "--job", options->job, "The design of this job, with its stickers' places")
+      ->option_text("NAME");
+  command->add_option("--station", options->station_file, "The station file; left out, this computer's own")
+      ->option_text("FILE");
+  CLI::Option* width =
+      command->add_option("--width", size->first, "The design's true width, mm; left out, as the drawing says it")
+          ->option_text("MM");
+  command->add_option("--height", size->second, "Its true height, mm, to check")->option_text("MM")->needs(width);
+  command->callback([&chosen, options, size, command] {
+    if (command->count("--width") > 0) options->size = TrueSize{size->first, {}};
+    if (command->count("--height") > 0) options->size->height_mm = size->second;
+    chosen = [options] {
+      try {
+        if (options->job && options->station_file.empty()) options->station_file = default_station_file();
+      } catch (const calib::FileError& error) {
+        std::cerr << "hoopgauge: " << error.what() << '\n';
+        return kUsage;
+      }
+      return run_print_template(*options, std::cout, std::cerr);
+    };
+  });
+}
+
 }  // namespace
 
 void add_print_command(CLI::App& program, Chosen& chosen) {
@@ -114,6 +146,7 @@ void add_print_command(CLI::App& program, Chosen& chosen) {
   add_sheet(*print, chosen, Sheet::tickets, "tickets", "Job tickets", "Tags 480 to 586 with jobs, as in 500=\"Apron\"");
   add_sheet(*print, chosen, Sheet::calibration, "calibration", "The calibration sheet", nullptr);
   add_sheet(*print, chosen, Sheet::proof, "proof", "The proof sheet", nullptr);
+  add_template(*print, chosen);
   add_scale(*print, chosen);
 }
 

@@ -10,6 +10,14 @@ Pen::Frame::Frame(Pen& pen, const vision::Pose2& page_from_frame) : cairo_(pen.c
 
 Pen::Frame::~Frame() { cairo_restore(cairo_); }
 
+Pen::Window::Window(Pen& pen, const cv::Rect2d& rectangle) : cairo_(pen.cairo_) {
+  cairo_save(cairo_);
+  cairo_rectangle(cairo_, rectangle.x, rectangle.y, rectangle.width, rectangle.height);
+  cairo_clip(cairo_);
+}
+
+Pen::Window::~Window() { cairo_restore(cairo_); }
+
 Pen::Pen(cairo_t* cairo) : cairo_(cairo) {
   // Paper has no grid to fit letters to.
   cairo_font_options_t* options = cairo_font_options_create();
@@ -60,6 +68,26 @@ void Pen::line(cv::Point2d from, cv::Point2d to, double line_mm, double grey) {
   cairo_set_source_rgb(cairo_, grey, grey, grey);
   cairo_set_line_width(cairo_, line_mm);
   cairo_stroke(cairo_);
+}
+
+void Pen::dashes(cv::Point2d from, cv::Point2d to, double dash_mm, double line_mm, double grey) {
+  cairo_save(cairo_);
+  cairo_set_dash(cairo_, &dash_mm, 1, 0.0);
+  line(from, to, line_mm, grey);
+  cairo_restore(cairo_);
+}
+
+void Pen::outlines(const std::vector<std::vector<cv::Point2d>>& closed, double line_mm, double grey) {
+  for (const auto& one : closed) {
+    cairo_new_sub_path(cairo_);
+    for (const cv::Point2d& p : one) cairo_line_to(cairo_, p.x, p.y);
+    cairo_close_path(cairo_);
+  }
+  cairo_set_source_rgb(cairo_, grey, grey, grey);
+  cairo_set_line_width(cairo_, line_mm);
+  cairo_set_line_join(cairo_, CAIRO_LINE_JOIN_ROUND);
+  cairo_stroke(cairo_);
+  cairo_set_line_join(cairo_, CAIRO_LINE_JOIN_MITER);
 }
 
 void Pen::outline(const cv::Rect2d& rectangle, double line_mm, double grey) {
@@ -114,6 +142,15 @@ std::vector<std::string> Pen::wrap(const PrintStyle& style, std::string_view utf
       lines.push_back(word);
   }
   return lines;
+}
+
+std::string Pen::shortened(const PrintStyle& style, std::string_view utf8, double width_mm) {
+  if (width(style, utf8) <= width_mm) return std::string(utf8);
+  const auto inside_sign = [&](std::size_t at) { return (static_cast<unsigned char>(utf8[at]) & 0xC0U) == 0x80U; };
+  std::size_t length = utf8.size();
+  const auto cut = [&] { return std::string(utf8.substr(0, length)) + "\u2026"; };
+  while (length > 0 && (width(style, cut()) > width_mm || (length < utf8.size() && inside_sign(length)))) --length;
+  return cut();
 }
 
 double Pen::paragraph(const PrintStyle& style, cv::Point2d baseline, std::string_view utf8, double width_mm) {

@@ -48,12 +48,27 @@ class Pen {
     cairo_t* cairo_;
   };
 
+  // Nothing is drawn outside of the rectangle while it lives.
+  class Window {
+   public:
+    Window(Pen& pen, const cv::Rect2d& rectangle);
+    ~Window();
+    Window(const Window&) = delete;
+    Window& operator=(const Window&) = delete;
+
+   private:
+    cairo_t* cairo_;
+  };
+
   // Closed outlines in one go; where they lie in one another ink and paper take turns.
   void fill(const std::vector<std::vector<cv::Point2d>>& outlines, double grey = 0.0);
   void fill(const std::vector<cv::Rect2d>& rectangles, double grey = 0.0);
   void disc(cv::Point2d centre, double radius_mm);
   void circle(cv::Point2d centre, double radius_mm, double line_mm);
   void line(cv::Point2d from, cv::Point2d to, double line_mm = kHairMm, double grey = kHairGrey);
+  void dashes(cv::Point2d from, cv::Point2d to, double dash_mm, double line_mm = kHairMm, double grey = kHairGrey);
+  // Closed lines.
+  void outlines(const std::vector<std::vector<cv::Point2d>>& closed, double line_mm = kHairMm, double grey = kHairGrey);
   void outline(const cv::Rect2d& rectangle, double line_mm = kHairMm, double grey = kHairGrey);
 
   double width(const PrintStyle& style, std::string_view utf8);
@@ -63,6 +78,8 @@ class Pen {
   void text_right(const PrintStyle& style, cv::Point2d baseline, std::string_view utf8);
   // The text's words in lines no wider than width_mm; a longer word has a line of its own.
   std::vector<std::string> wrap(const PrintStyle& style, std::string_view utf8, double width_mm);
+  // The text, cut short with an ellipsis where it is wider.
+  std::string shortened(const PrintStyle& style, std::string_view utf8, double width_mm);
   // The lines of `wrap` from this first base line downwards; returns the last one's y.
   double paragraph(const PrintStyle& style, cv::Point2d baseline, std::string_view utf8, double width_mm);
   static double line_pitch(const PrintStyle& style) { return 1.75 * style.height_mm; }
