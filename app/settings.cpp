@@ -42,7 +42,8 @@ std::string name_in(const calib::Section& in, std::string_view key, std::string_
 Settings settings_from_text(const std::string& text, const std::string& file) {
   const toml::table table = calib::parse_toml(text, file);
   const calib::Section in(file, table, "the settings");
-  in.allow_only({"units", "language", "sounds", "pedal_key", "dim_after_min", "large_plan", "operator", "job", "hoop"});
+  in.allow_only({"units", "language", "sounds", "pedal_key", "dim_after_min", "large_plan", "operator", "job", "hoop",
+                 "machine"});
   Settings out;
   if (in.has("units")) out.units = units_in(in);
   if (in.has("language")) out.language = language_in(in);
@@ -53,6 +54,7 @@ Settings settings_from_text(const std::string& text, const std::string& file) {
   if (in.has("operator")) out.operator_name = name_in(in, "operator", "operator = \"Ada\"");
   if (in.has("job")) out.job_name = name_in(in, "job", "job = \"Polo, left chest\"");
   if (in.has("hoop")) out.hoop_name = name_in(in, "hoop", "hoop = \"130 x 180\"");
+  if (in.has("machine")) out.machine_name = name_in(in, "machine", "machine = \"Machine at the window\"");
   return out;
 }
 
@@ -68,6 +70,7 @@ std::string text_of(const Settings& settings) {
   if (!settings.operator_name.empty()) out += "operator = " + calib::toml_text(settings.operator_name) + "\n";
   if (!settings.job_name.empty()) out += "job = " + calib::toml_text(settings.job_name) + "\n";
   if (!settings.hoop_name.empty()) out += "hoop = " + calib::toml_text(settings.hoop_name) + "\n";
+  if (!settings.machine_name.empty()) out += "machine = " + calib::toml_text(settings.machine_name) + "\n";
   return out;
 }
 

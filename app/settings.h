@@ -18,6 +18,7 @@ struct Settings {
   std::string operator_name;  // last chosen; empty: none
   std::string job_name;
   std::string hoop_name;
+  std::string machine_name;  // empty: none
   bool operator==(const Settings&) const = default;
 };
 

@@ -223,8 +223,12 @@ std::vector<double> Section::numbers(std::string_view key, std::size_t count, Ra
   if (list.size() != count)
     fail_at(line_of_node(list), joined({"'", key, "' has ", std::to_string(list.size()), " numbers; write ",
                                         std::to_string(count), ", such as ", example}));
+  return numbers(key, range, example);
+}
+
+std::vector<double> Section::numbers(std::string_view key, Range range, std::string_view example) const {
   std::vector<double> out;
-  for (const toml::node& one : list) out.push_back(checked(one, key, range, example));
+  for (const toml::node& one : array(key, example)) out.push_back(checked(one, key, range, example));
   return out;
 }
 

@@ -52,6 +52,8 @@ class Section {
   // Any count, none of them twice.
   std::vector<int> integers(std::string_view key, int low, int high, std::string_view example) const;
   std::vector<double> numbers(std::string_view key, std::size_t count, Range range, std::string_view example) const;
+  // Any count.
+  std::vector<double> numbers(std::string_view key, Range range, std::string_view example) const;
   std::vector<cv::Point2d> points(std::string_view key, Range range, std::string_view example) const;
   // Where element `index` of an array stands.
   int line_of(std::string_view key, std::size_t index) const;

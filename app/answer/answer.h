@@ -18,6 +18,9 @@ struct PieceAnswer {
   Fit fit;
 };
 
+// Where a design belongs whose sticker lies on its centre: hoop_from_design.
+vision::Pose2 pose_of(const vision::Reading& reading);
+
 // Nothing without a design.
 std::optional<PieceAnswer> piece_answer(const vision::Reading& reading, const std::optional<Design>& design,
                                         const std::optional<Machine>& machine, const vision::Hoop& hoop,

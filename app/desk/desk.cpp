@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "app/format.h"
+#include "app/names.h"
 #include "app/places.h"
 #include "app/words/words.h"
 #include "calib/files.h"
@@ -27,6 +28,7 @@ Desk::Desk(DeskParts parts)
     : parts_(std::move(parts)),
       crew_(crew_file(parts_.station_file)),
       job_store_(job_folder(parts_.station_file)),
+      machine_store_(machine_folder(parts_.station_file)),
       log_(log_file(parts_.station_file)),
       work_(parts_.station, parts_.hoop) {
   try {
@@ -37,6 +39,7 @@ Desk::Desk(DeskParts parts)
   set_language(settings_.language);
   if (!crew_.fault().empty()) say(crew_.fault(), true);
   look_again();
+  use_machine();
   if (!settings_.job_name.empty()) choose_job(settings_.job_name);
   if (!crew_.find(settings_.operator_name)) settings_.operator_name.clear();
 }
@@ -56,9 +59,15 @@ void Desk::see(Measured measured) {
 
 void Desk::answer_anew() {
   answer_.reset();
+  entry_.reset();
   const std::optional<ShownReading>& shown = work_.shown();
-  if (shown && shown->kind != ShownReading::Kind::guide)
-    answer_ = piece_answer(shown->reading, design_, machine_, work_.hoop());
+  if (!shown || shown->kind == ShownReading::Kind::guide) return;
+  answer_ = piece_answer(shown->reading, design_, machine_, work_.hoop());
+  if (answer_) {
+    entry_ = answer_->entry;
+  } else if (machine_) {
+    entry_ = machine_entry(*machine_, std::vector<cv::Point2d>{}, pose_of(shown->reading));
+  }
 }
 
 // A job that names its hoop is told of the wrong one (the work's notice); without such a job the hoop that lies there
@@ -92,6 +101,7 @@ void Desk::look_again() {
     jobs_ = job_store_.list();
     drop_badges(jobs_, crew_);
   });
+  done([this] { machines_ = machine_store_.list(); });
   done([this] { damaged_hoops_ = HoopStore(hoop_folder(parts_.station_file)).list().damaged; });
 }
 
@@ -145,6 +155,61 @@ void Desk::choose_job(const std::string& name) {
   const std::optional<Job> before = work_.job();
   if (const auto piece = work_.set_job(std::move(job))) keep(*piece, before, work_.hoop().name);
   say(name.empty() ? tr("No job is chosen.") : format(tr("Job: %s"), name.c_str()));
+  use_machine();
+}
+
+// A job that names a machine which is not there has none: what another one wants would be wrong at it.
+void Desk::use_machine() {
+  const std::string of_job = work_.job() ? work_.job()->machine : "";
+  const std::string& wanted = of_job.empty() ? settings_.machine_name : of_job;
+  machine_.reset();
+  for (const StoredMachine& stored : machines_.machines)
+    if (!wanted.empty() && same_name(stored.machine.name, wanted)) machine_ = stored.machine;
+  if (!machine_ && !wanted.empty())
+    say(format(tr("The machine %s is not described: rotation and offset are shown as read."), wanted.c_str()), true);
+  answer_anew();
+}
+
+void Desk::choose_machine(const std::string& name) {
+  const auto& all = machines_.machines;
+  if (!name.empty() &&
+      std::none_of(all.begin(), all.end(), [&](const StoredMachine& one) { return one.machine.name == name; }))
+    return say(tr("There is no machine of this name."), true);
+  Settings changed = settings_;
+  changed.machine_name = name;
+  set(changed);
+  if (settings_.machine_name != name) return;
+  say(name.empty() ? tr("No machine is chosen.") : format(tr("Machine: %s"), name.c_str()));
+  use_machine();
+}
+
+bool Desk::keep_machine(const Machine& machine, const std::string& was) {
+  if (!done([&] { machine_store_.save(machine, was); })) return false;
+  look_again();
+  if (!was.empty() && was == settings_.machine_name && machine.name != was) {
+    Settings changed = settings_;
+    changed.machine_name = tidy_name(machine.name);
+    set(changed);
+  }
+  use_machine();
+  return true;
+}
+
+bool Desk::remove_machine(const std::string& name) {
+  if (!done([&] { machine_store_.remove(name); })) return false;
+  look_again();
+  if (settings_.machine_name == name) choose_machine("");
+  use_machine();
+  return true;
+}
+
+bool Desk::bring_machine_back() {
+  std::optional<std::string> name;
+  if (!done([&] { name = machine_store_.undo(); }) || !name) return false;
+  look_again();
+  say(format(tr("The machine %s is there again."), name->c_str()));
+  use_machine();
+  return true;
 }
 
 void Desk::choose_hoop(const std::string& name) {

@@ -14,7 +14,7 @@
 #include "app/design/design.h"
 #include "app/hoops/hoop_store.h"
 #include "app/jobs/job_store.h"
-#include "app/machine/machine.h"
+#include "app/machine/machine_store.h"
 #include "app/measuring.h"
 #include "app/records/piece_log.h"
 #include "app/settings.h"
@@ -100,8 +100,11 @@ class Desk {
   Health health;  // the shell's
   // The job's design, where it says one.
   const std::optional<Design>& design() const { return design_; }
+  const MachineList& machines() const { return machines_; }
   // The machine that the job or else the station names.
   const std::optional<Machine>& machine() const { return machine_; }
+  // What to enter at it for the reading that is shown; with the job's design where there is one.
+  const std::optional<MachineEntry>& entry() const { return entry_; }
   // What follows from the reading that is shown: live, or held. Nothing without a reading or a design.
   const std::optional<PieceAnswer>& answer() const { return answer_; }
   // The newest frame that was not drawn yet; empty otherwise. Let go of after each draw.
@@ -116,6 +119,7 @@ class Desk {
   void choose_operator(const std::string& name);  // empty: nobody
   void choose_job(const std::string& name);       // empty: none
   void choose_hoop(const std::string& name);
+  void choose_machine(const std::string& name);  // the station's; empty: none
   void take();
   void repeat();
   void start_over();
@@ -127,10 +131,16 @@ class Desk {
   bool rename_operator(const std::string& name, const std::string& new_name);
   bool set_badge(const std::string& name, std::optional<int> badge);
   bool remove_operator(const std::string& name);
+  // A new machine (`was` empty), or what the machine `was` is to be from now on.
+  bool keep_machine(const Machine& machine, const std::string& was);
+  bool remove_machine(const std::string& name);
+  // What was removed last is there again.
+  bool bring_machine_back();
+  bool machine_was_removed() const { return machine_store_.can_undo(); }
   // From here on the next card laid on the board becomes this operator's badge; empty: cards choose again.
   void expect_badge_of(const std::string& name) { badge_of_ = name; }
   const std::string& badge_expected_of() const { return badge_of_; }
-  // Looks at the files of jobs and hoops again.
+  // Looks at the files of jobs, machines and hoops again.
   void look_again();
   void play(Sound sound) { sounds_.push_back(sound); }
 
@@ -154,6 +164,7 @@ class Desk {
   void keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop);
   void other_hoop_seen(const std::string& name);
   void use_hoop(const vision::Hoop& hoop);
+  void use_machine();
   void answer_anew();
 
   DeskParts parts_;
@@ -161,6 +172,8 @@ class Desk {
   Crew crew_;
   JobStore job_store_;
   JobList jobs_;
+  MachineStore machine_store_;
+  MachineList machines_;
   std::vector<DamagedHoop> damaged_hoops_;
   std::string badge_of_;
   PieceLog log_;
@@ -168,6 +181,7 @@ class Desk {
   std::optional<Design> design_;
   std::optional<Machine> machine_;
   std::optional<PieceAnswer> answer_;
+  std::optional<MachineEntry> entry_;
   Frame picture_;
   std::vector<ViewId> views_{ViewId::work};
   Leave leave_ = Leave::no;

@@ -59,7 +59,7 @@ std::vector<UndoStep> UndoList::read() const {
 
 void UndoList::write(const std::vector<UndoStep>& steps) const {
   std::ostringstream out;
-  out << "# Steps that hoopgauge hoop undo takes back, the last one first.\n";
+  out << "# Steps that undo takes back, the last one first.\n";
   for (const UndoStep& step : steps) {
     out << "\n[[step]]\naction = " << calib::toml_text(std::string(word(step.action)))
         << "\ntime = " << calib::toml_text(step.time) << "\nkept = " << calib::toml_text(step.kept)

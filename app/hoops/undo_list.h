@@ -1,4 +1,4 @@
-// What was removed, renamed or written over in a folder of hoops, with a copy of each as it was.
+// What was removed, renamed or written over in a folder of hoops or machines, with a copy of each as it was.
 #pragma once
 
 #include <filesystem>
@@ -13,7 +13,7 @@ struct UndoStep {
   Action action = Action::remove;
   std::string time;  // UTC, such as 2026-01-31T120000
   std::string kept;  // the copy's file name, in this folder
-  std::string was;   // the hoop's file name as it was
+  std::string was;   // the file's name as it was
   std::string now;   // and as it is since; empty when removed
 };
 
