@@ -41,18 +41,23 @@ TemplateSheet sheet_of_job(const std::string& name, const fs::path& station_file
   return {stored->job.name, *design, stickers_of(stored->job)};
 }
 
-// What a person must know of a drawing that does not say millimetres.
-std::string scale_note(const Drawing& drawing) {
-  if (drawing.scale == DrawingScale::physical || drawing.resized != 1.0) return {};
-  return format(
-      "the drawing says its size in pixels, 96 to an inch, which gives %.1f x %.1f mm; if that is wrong, give "
-      "its true width: --width MM",
-      drawing.design.size_mm.width, drawing.design.size_mm.height);
+// What a person should know of a drawing before trusting its template.
+std::vector<std::string> notes_on(const Drawing& drawing) {
+  std::vector<std::string> notes;
+  if (drawing.reaches_edge)
+    notes.push_back("the drawing reaches the edge of its page; what lies beyond it is left out");
+  if (drawing.scale != DrawingScale::physical && drawing.resized == 1.0)
+    notes.push_back(
+        format("the drawing says its size in pixels, 96 to an inch, which gives %.1f x %.1f mm; if that is wrong, give "
+               "its true "
+               "width: --width MM",
+               drawing.design.size_mm.width, drawing.design.size_mm.height));
+  return notes;
 }
 
 struct Made {
   TemplateSheet sheet;
-  std::string note;
+  std::vector<std::string> notes;
 };
 
 Made made(const TemplateOptions& options) {
@@ -60,10 +65,10 @@ Made made(const TemplateOptions& options) {
     throw SheetError("name an SVG drawing, or a job with --job NAME");
   if (options.job) {
     if (options.size) throw SheetError("--width and --height are for a drawing; a job says design_mm");
-    return {sheet_of_job(*options.job, options.station_file), ""};
+    return {sheet_of_job(*options.job, options.station_file), {}};
   }
   const Drawing drawing = read_drawing(*options.drawing, options.size);
-  return {{options.drawing->filename().string(), drawing.design, {TemplateSticker{}}}, scale_note(drawing)};
+  return {{options.drawing->filename().string(), drawing.design, {TemplateSticker{}}}, notes_on(drawing)};
 }
 
 void write(const TemplateOptions& options, std::ostream& out) {
@@ -89,7 +94,7 @@ void write(const TemplateOptions& options, std::ostream& out) {
              size.width, size.height, size.width / kMmPerInch, size.height / kMmPerInch, document.pages.size(),
              document.pages.size() == 1 ? "page" : "pages", paper_name(options.paper))
       << '\n';
-  if (!one.note.empty()) out << one.note << '\n';
+  for (const std::string& note : one.notes) out << note << '\n';
 }
 
 }  // namespace

@@ -89,7 +89,7 @@ Drawing drawn(const std::string& svg, const std::optional<TrueSize>& size, const
     page = read_outline(svg, pixels, left_ms);
     by = resizing(ink_box(page), page.scale, size, name);
   }
-  Drawing drawing{design_from(page, by), page.scale, by};
+  Drawing drawing{design_from(page, by), page.scale, by, page.reaches_edge};
   check_size(drawing.design.size_mm, name);
   if (drawing.design.hull_mm.size() < 3) refuse(name, "has no area");
   return drawing;

@@ -22,6 +22,8 @@ struct Drawing {
   // How the drawing says its size: the person confirms one in pixels.
   DrawingScale scale = DrawingScale::physical;
   double resized = 1.0;  // true size over the one that the drawing says
+  // Ink lies along the page's edge: what goes on beyond it is not drawn, and the person should look.
+  bool reaches_edge = false;
 };
 
 // The outlines and the hull are within this of what librsvg draws, where that is wider than about 0.01 mm; what lies

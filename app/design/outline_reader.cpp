@@ -195,9 +195,11 @@ PageOutline understood(const std::string& bytes) {
   if (bytes.empty() || bytes[0] != 'O') Words::broken();
   Words words(bytes);
   const auto head = words.next<OutlineHead>();
+  if (head.version != kWireVersion) Words::broken();
   PageOutline page;
   page.page_mm = {head.page_width_mm, head.page_height_mm};
   page.px_per_mm = head.px_per_mm;
+  page.reaches_edge = head.reaches_edge != 0;
   page.scale = static_cast<DrawingScale>(std::min(head.scale, static_cast<std::uint32_t>(DrawingScale::none)));
   if (!(page.page_mm.width > 0.0 && page.page_mm.height > 0.0 && page.px_per_mm > 0.0)) Words::broken();
   for (std::uint32_t i = 0; i < head.outlines; ++i) {

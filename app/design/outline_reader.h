@@ -13,7 +13,8 @@ namespace app {
 struct PageOutline {
   cv::Size2d page_mm;  // as the drawing says it
   DrawingScale scale = DrawingScale::none;
-  double px_per_mm = 0.0;  // of the rendering, per mm of the page
+  double px_per_mm = 0.0;     // of the rendering, per mm of the page
+  bool reaches_edge = false;  // ink lies along the page's edge, where it is cut off
   // Closed, ink on the left; page frame: origin at its lower left corner, x right, y up, mm.
   std::vector<std::vector<cv::Point2d>> outlines_mm;
 };

@@ -127,12 +127,26 @@ void draw(RsvgHandle* handle, DrawnPage& page) {
       page.bytes.data(), CAIRO_FORMAT_A8, page.ink.width, page.ink.height, static_cast<int>(page.ink.stride)));
   const std::unique_ptr<cairo_t, Release> cairo(cairo_create(surface.get()));
   const RsvgRectangle place{kRim_px, kRim_px, page.width_mm * page.px_per_mm, page.height_mm * page.px_per_mm};
+  // As a browser cuts a drawing off at its page, which librsvg leaves to us.
+  cairo_rectangle(cairo.get(), place.x, place.y, place.width, place.height);
+  cairo_clip(cairo.get());
   Fault fault;
   const gboolean drawn = rsvg_handle_render_document(handle, cairo.get(), &place, &fault.error);
   if (!drawn) cannot_draw(fault.text());
   if (const cairo_status_t status = cairo_status(cairo.get()); status != CAIRO_STATUS_SUCCESS)
     cannot_draw(cairo_status_to_string(status));
   cairo_surface_flush(surface.get());
+}
+
+// Whether there is ink along the page's edge, which is where it would be cut off.
+bool reaches_edge(const DrawnPage& page) {
+  constexpr std::uint8_t kHalf = 128;
+  const int left = kRim_px, top = kRim_px, right = page.ink.width - kRim_px - 1, bottom = page.ink.height - kRim_px - 1;
+  for (int x = left; x <= right; ++x)
+    if (page.ink.at(x, top) >= kHalf || page.ink.at(x, bottom) >= kHalf) return true;
+  for (int y = top; y <= bottom; ++y)
+    if (page.ink.at(left, y) >= kHalf || page.ink.at(right, y) >= kHalf) return true;
+  return false;
 }
 
 }  // namespace
@@ -152,6 +166,7 @@ DrawnPage drawn_page(std::string_view svg, double pixels) {
   page.bytes.resize(page.ink.stride * static_cast<std::size_t>(page.ink.height));
   page.ink.data = page.bytes.data();
   draw(handle.get(), page);
+  page.reaches_edge = reaches_edge(page);
   return page;
 }
 

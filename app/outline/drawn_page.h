@@ -15,6 +15,7 @@ struct DrawnPage {
   double width_mm = 0.0, height_mm = 0.0;
   DrawingScale scale = DrawingScale::none;
   double px_per_mm = 0.0;
+  bool reaches_edge = false;  // its ink, the page's: some may be cut off
   std::vector<std::uint8_t> bytes;
   InkPicture ink;  // of `bytes`; the page's upper left corner is at (kRim_px, kRim_px)
 };

@@ -25,7 +25,7 @@ std::string outlines(std::string_view svg, double pixels) {
   if (found.empty()) throw OutlineError("nothing is drawn in it");
   std::string bytes = "O";
   append(bytes, OutlineHead{page.width_mm, page.height_mm, page.px_per_mm, static_cast<std::uint32_t>(page.scale),
-                            static_cast<std::uint32_t>(found.size())});
+                            page.reaches_edge ? 1U : 0U, static_cast<std::uint32_t>(found.size()), kWireVersion});
   for (const Contour& one : found) {
     append(bytes, static_cast<std::uint32_t>(one.size()));
     for (const PointPx p : one) {

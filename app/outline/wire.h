@@ -18,11 +18,15 @@ enum class DrawingScale : std::uint32_t {
   none,      // not at all: a unit of the drawing is taken for such a pixel
 };
 
+inline constexpr std::uint32_t kWireVersion = 1;
+
 struct OutlineHead {
   double page_width_mm = 0.0, page_height_mm = 0.0;
   double px_per_mm = 0.0;  // of the rendering, per mm of the page
   std::uint32_t scale = 0;
+  std::uint32_t reaches_edge = 0;  // ink lies along the page's edge, where it is cut off
   std::uint32_t outlines = 0;
+  std::uint32_t version = kWireVersion;  // of what is said here
 };
 
 inline constexpr std::size_t kMostPoints = 1'000'000;      // of all outlines together
