@@ -7,7 +7,7 @@ namespace app {
 namespace {
 
 // Measured values may be null: a piece is never refused. seq is the order of the pieces, whatever the clock did.
-constexpr std::array<const char*, 1> kSteps{
+constexpr std::array<const char*, 2> kSteps{
     R"(
 CREATE TABLE piece (
   seq INTEGER PRIMARY KEY,
@@ -44,6 +44,40 @@ CREATE TABLE piece (
 ) STRICT;
 CREATE INDEX piece_by_time ON piece (time_utc);
 CREATE INDEX piece_by_operator ON piece (operator, time_utc);
+)",
+    // Rows are only ever added: a later inspection or correction of a piece counts, the earlier ones stay.
+    R"(
+ALTER TABLE piece ADD COLUMN station TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN garment TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN cloth TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN garment_number INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE piece ADD COLUMN board TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN machine TEXT NOT NULL DEFAULT '';
+ALTER TABLE piece ADD COLUMN entered_rotation REAL;
+ALTER TABLE piece ADD COLUMN jog_right_mm REAL;
+ALTER TABLE piece ADD COLUMN jog_up_mm REAL;
+ALTER TABLE piece ADD COLUMN left_over_mm REAL;
+ALTER TABLE piece ADD COLUMN left_over_deg REAL;
+ALTER TABLE piece ADD COLUMN fit_gap_mm REAL;
+ALTER TABLE piece ADD COLUMN stretch_percent REAL;
+ALTER TABLE piece ADD COLUMN u_stretch_percent REAL;
+CREATE INDEX piece_by_job ON piece (job, time_utc);
+CREATE TABLE inspection (
+  seq INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE,
+  piece TEXT NOT NULL REFERENCES piece (id),
+  time_utc TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  found_by TEXT NOT NULL,
+  outcome TEXT NOT NULL,
+  offset_x_mm REAL,
+  offset_y_mm REAL,
+  rotation_deg REAL,
+  u_offset_mm REAL,
+  u_rotation_deg REAL,
+  note TEXT NOT NULL
+) STRICT;
+CREATE INDEX inspection_by_piece ON inspection (piece, seq);
 )",
 };
 

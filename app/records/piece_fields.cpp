@@ -1,5 +1,8 @@
 #include "app/records/piece_fields.h"
 
+#include <algorithm>
+#include <iterator>
+
 namespace app {
 
 std::string_view notice_name(CycleNotice notice) {
@@ -30,6 +33,14 @@ std::optional<CycleNotice> notice_called(std::string_view name) {
     if (notice_name(one) == name) return one;
   }
   return std::nullopt;
+}
+
+bool is_later_field(std::string_view name) {
+  constexpr std::string_view kLater[]{
+      "station",       "garment",          "cloth",           "garment_number",   "board",
+      "machine",       "entered_rotation", "jog_right_mm",    "jog_up_mm",        "left_over_mm",
+      "left_over_deg", "fit_gap_mm",       "stretch_percent", "u_stretch_percent"};
+  return std::find(std::begin(kLater), std::end(kLater), name) != std::end(kLater);
 }
 
 }  // namespace app

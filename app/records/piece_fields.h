@@ -18,6 +18,9 @@ std::optional<CycleNotice> notice_called(std::string_view name);
 inline constexpr std::string_view kPhaseFields[kPhaseCount] = {"set_hoop_s", "lay_cloth_s", "press_s", "enter_s",
                                                                "lift_s"};
 
+// Fields that version 1 had not; a journal of that time has no keys for them, and they keep their defaults.
+bool is_later_field(std::string_view name);
+
 // visit(name, value) for each field, with values of std::string, int, double or bool. Of a record that may be changed
 // the values may be, and are taken over.
 template <typename Record, typename Visit>
@@ -52,6 +55,21 @@ void each_field(Record& record, Visit&& visit) {
   visit("started_s", piece.started_s);
   visit("lifted_s", piece.lifted_s);
   for (int i = 0; i < kPhaseCount; ++i) visit(kPhaseFields[i], piece.phase_s[i]);
+  // Since version 2 of the schema.
+  visit("station", record.station);
+  visit("garment", record.garment);
+  visit("cloth", record.cloth);
+  visit("garment_number", record.garment_number);
+  visit("board", record.board);
+  visit("machine", record.entered.machine);
+  visit("entered_rotation", record.entered.rotation);
+  visit("jog_right_mm", record.entered.jog_right_mm);
+  visit("jog_up_mm", record.entered.jog_up_mm);
+  visit("left_over_mm", record.entered.left_over_mm);
+  visit("left_over_deg", record.entered.left_over_deg);
+  visit("fit_gap_mm", record.entered.fit_gap_mm);
+  visit("stretch_percent", record.stretch_percent);
+  visit("u_stretch_percent", record.u_stretch_percent);
   if constexpr (kChanges) {
     piece.board_from_hoop.angle_rad = hoop_angle_deg * vision::kRadPerDeg;
     piece.notice = notice_called(notice).value_or(CycleNotice::none);

@@ -19,6 +19,7 @@ std::optional<PieceRecord> piece_from_json(std::string_view line) {
     const auto in = nlohmann::json::parse(line);
     PieceRecord out;
     each_field(out, [&](std::string_view name, auto& value) {
+      if (is_later_field(name) && !in.contains(name)) return;
       const auto& found = in.at(std::string(name));
       if constexpr (std::is_same_v<std::remove_cvref_t<decltype(value)>, double>)
         value = found.is_null() ? std::numeric_limits<double>::quiet_NaN() : found.template get<double>();

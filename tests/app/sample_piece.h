@@ -35,6 +35,14 @@ inline app::PieceRecord piece(int number, const std::string& operator_name = "Mi
   p.started_s = 100.5;
   p.lifted_s = 131.25;
   for (int i = 0; i < app::kPhaseCount; ++i) p.phase_s[i] = 1.5 + i;
+  one.station = "North window";
+  one.garment = "polo, adult";
+  one.cloth = "knit";
+  one.garment_number = number;
+  one.board = "mark 403 is out of its place";
+  one.entered = {"Machine by the wall", 358.0, -0.4, 1.2, 0.15, -0.3, 4.75};
+  one.stretch_percent = 0.6;
+  one.u_stretch_percent = 0.2;
   return one;
 }
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <nlohmann/json.hpp>
 #include <string_view>
 
 #include "app/records/migrations.h"
@@ -128,7 +129,7 @@ TEST_CASE("the database is one that survives a power cut, with a column for each
   CHECK(database.execAndGet("PRAGMA journal_mode").getString() == "wal");
   CHECK(database.execAndGet("PRAGMA synchronous").getInt() == 2);  // FULL
   CHECK(database.execAndGet("PRAGMA foreign_keys").getInt() == 1);
-  CHECK(database.execAndGet("PRAGMA user_version").getInt() == 1);
+  CHECK(database.execAndGet("PRAGMA user_version").getInt() == static_cast<int>(app::piece_schema().size()));
   std::string columns = "seq", fields = "seq";
   SQLite::Statement rows(database, "SELECT name FROM pragma_table_info('piece') WHERE name <> 'seq'");
   while (rows.executeStep()) columns += " " + rows.getColumn(0).getString();
@@ -144,6 +145,44 @@ TEST_CASE("the database is one that survives a power cut, with a column for each
     return list;
   };
   CHECK(sorted(columns) == sorted(fields));
+}
+
+// Guarantees: a station that is brought up to date keeps what it has, in the database and in the journal.
+TEST_CASE("a database and a journal of version 1 keep their pieces", "[records][migrations]") {
+  const TemporaryFolder folder;
+  const auto file = folder.path / "pieces.sqlite";
+  {
+    SQLite::Database old(file.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+    app::migrate(old, app::piece_schema().first(1));
+    old.exec(
+        "INSERT INTO piece (id, time_utc, operator, job, hoop, tolerance_mm, tolerance_deg, source, live, number, "
+        "sticker, offset_x_mm, rotation_deg, readings, tries, taken, notice) VALUES ('an-old-one', "
+        "'2026-01-30T08:00:00Z', 'Operator A', 'Polo', '130 x 180', 3.0, 1.0, 'camera', 1, 4, 12, -1.25, 0.5, 20, 1, "
+        "1, "
+        "'none')");
+  }
+  {
+    nlohmann::json line = nlohmann::json::parse(app::piece_json(piece(5)));
+    line["id"] = "a-waiting-one";
+    const app::PieceRecord any;
+    app::each_field(any, [&](std::string_view name, const auto&) {
+      if (app::is_later_field(name)) line.erase(std::string(name));
+    });
+    const auto back = app::piece_from_json(line.dump());
+    REQUIRE(back);
+    CHECK(back->piece.number == 5);
+    CHECK(back->entered.machine.empty());
+    CHECK(std::isnan(back->entered.left_over_mm));
+  }
+  const app::PieceLog log(file);
+  const auto all = log.newest(10);
+  REQUIRE(all.size() == 1);
+  CHECK(all[0].id == "an-old-one");
+  CHECK_THAT(all[0].piece.reading.offset_x_mm, WithinAbs(-1.25, 0.0));
+  CHECK(std::isnan(all[0].piece.reading.offset_y_mm));
+  CHECK(all[0].garment.empty());
+  CHECK(std::isnan(all[0].entered.rotation));
+  CHECK(std::isnan(all[0].stretch_percent));
 }
 
 TEST_CASE("steps of the schema are taken once and wholly", "[records][migrations]") {
