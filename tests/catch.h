@@ -14,3 +14,5 @@ using Catch::Matchers::WithinRel;
 using Catch::WithinAbs;
 using Catch::WithinRel;
 #endif
+
+#include "tests/places.h"

@@ -22,5 +22,5 @@ inline std::pair<int, std::string> run_line(const std::string& line) {
 }
 
 inline std::pair<int, std::string> run(const std::string& arguments) {
-  return run_line(HOOPGAUGE_PROGRAM " " + arguments);
+  return run_line(std::string(HOOPGAUGE_PROGRAM) + " " + arguments);
 }

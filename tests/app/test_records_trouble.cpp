@@ -207,7 +207,7 @@ TEST_CASE("a disk that fills up loses nothing", "[records][trouble]") {
   constexpr int kPieces = 120;
   app::PieceLog log(shop.file, kCurt);
   {
-    const TinyFiles full(48 * 1024);
+    const TinyFiles full(96 * 1024);
     const auto nothing_left = [&] { return holds(log.trouble(), "memory only"); };
     for (int i = 1; i <= kPieces && !nothing_left(); ++i) {
       log.keep(piece(i));
