@@ -4,6 +4,8 @@
 #include <array>
 #include <cmath>
 
+#include "app/fit/field.h"
+
 namespace app {
 namespace {
 
@@ -131,19 +133,8 @@ class Collector {
 
   void field() {
     if (!hoop_is_placed()) return;
-    const double half_width = 0.5 * hoop_.field_mm.width, half_height = 0.5 * hoop_.field_mm.height;
-    Points in_hoop = circle({0.0, 0.0}, half_width);
-    if (!hoop_.field_is_round) {
-      in_hoop.clear();
-      // Twelve points a side, so that the lens bends the line as it bends the cloth's.
-      const std::array<cv::Point2d, 4> corners{{{half_width, half_height},
-                                                {-half_width, half_height},
-                                                {-half_width, -half_height},
-                                                {half_width, -half_height}}};
-      for (std::size_t side = 0; side < 4; ++side)
-        for (int i = 0; i < 12; ++i)
-          in_hoop.push_back(corners[side] + (i / 12.0) * (corners[(side + 1) % 4] - corners[side]));
-    }
+    // Points close enough that the lens bends the line as it bends the cloth's.
+    const Points in_hoop = field_outline(field_of(hoop_), 15.0);
     Points in_image;
     for (const cv::Point2d& p : in_hoop) in_image.push_back(image_from_hoop(p, hoop_.cloth_height_mm));
     add({in_image, Tone::field, true});

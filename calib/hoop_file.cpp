@@ -47,20 +47,42 @@ void read_edge_drops(const Section& top, vision::Hoop& hoop) {
     hoop.outer_edge_drop_mm = top.number("outer_edge_drop_mm", kDrop, "outer_edge_drop_mm = 0.8");
 }
 
+// The one key of three that says the field.
+std::string_view field_key(const Section& top) {
+  std::string_view key;
+  for (const std::string_view one : {"field_mm", "field_diameter_mm", "field_oval_mm"}) {
+    if (!top.has(one)) continue;
+    if (!key.empty())
+      top.fail_at(top.line_of(one), "both '" + std::string(key) + "' and '" + std::string(one) +
+                                        "' are there; leave out the one that is not the machine's field");
+    key = one;
+  }
+  return key.empty() ? "field_mm" : key;
+}
+
 void read_field(const Section& top, vision::Hoop& hoop) {
   constexpr Range kField{5.0, 2000.0};
-  hoop.field_is_round = top.has("field_diameter_mm");
-  if (hoop.field_is_round && top.has("field_mm"))
-    top.fail_at(top.line_of("field_diameter_mm"),
-                "both 'field_mm' and 'field_diameter_mm' are there; leave out the one that is not the machine's field");
-  if (hoop.field_is_round) {
-    const double diameter_mm = top.number("field_diameter_mm", kField, "field_diameter_mm = 120.0");
+  const std::string_view key = field_key(top);
+  hoop.field_is_round = key != "field_mm";
+  if (key == "field_diameter_mm") {
+    const double diameter_mm = top.number(key, kField, "field_diameter_mm = 120.0");
     hoop.field_mm = {diameter_mm, diameter_mm};
   } else {
-    const std::vector<double> field =
-        top.numbers("field_mm", 2, kField, "field_mm = [130.0, 180.0] (width, height), or field_diameter_mm = 120.0");
+    const std::vector<double> field = top.numbers(
+        key, 2, kField,
+        hoop.field_is_round
+            ? "field_oval_mm = [200.0, 140.0] (width, height)"
+            : "field_mm = [130.0, 180.0] (width, height), or field_diameter_mm = 120.0, or field_oval_mm = [w, h]");
     hoop.field_mm = {field[0], field[1]};
   }
+  if (!top.has("field_corner_mm")) return;
+  if (hoop.field_is_round)
+    top.fail_at(top.line_of("field_corner_mm"), "'field_corner_mm' is of a rectangle, and '" + std::string(key) +
+                                                    "' has no corners; leave one of them out");
+  hoop.field_corner_mm = top.number("field_corner_mm", {0.0, 1000.0}, "field_corner_mm = 15.0");
+  if (!(2.0 * hoop.field_corner_mm <= std::min(hoop.field_mm.width, hoop.field_mm.height)))
+    top.fail_at(top.line_of("field_corner_mm"),
+                "'field_corner_mm' is more than half of 'field_mm'; write the radius of the field's corners");
 }
 
 std::vector<cv::Point2d> read_outline(const Section& top, std::string_view key) {
@@ -89,8 +111,8 @@ void check_field(const Section& top, const vision::Hoop& hoop) {
     least = {std::min(least.x, p.x), std::min(least.y, p.y)};
   }
   if (hoop.field_mm.width <= most.x - least.x && hoop.field_mm.height <= most.y - least.y) return;
-  const char* key = hoop.field_is_round ? "field_diameter_mm" : "field_mm";
-  top.fail_at(top.line_of(key), std::string("'") + key + "' is larger than the opening 'inner_mm', " +
+  const std::string key(field_key(top));
+  top.fail_at(top.line_of(key), "'" + key + "' is larger than the opening 'inner_mm', " +
                                     toml_number(most.x - least.x) + " x " + toml_number(most.y - least.y) +
                                     " mm; write the field that the machine can sew in this hoop");
 }
@@ -170,8 +192,8 @@ std::string north_text(const vision::Hoop& hoop) {
 
 // The keys of one hoop, those of a hoop file's top.
 vision::Hoop read_hoop(const Section& top) {
-  top.allow_only({"name", "north", "rim_height_mm", "cloth_height_mm", "field_mm", "field_diameter_mm", "inner_mm",
-                  "outer_mm", "inner_edge_drop_mm", "outer_edge_drop_mm", "notch"});
+  top.allow_only({"name", "north", "rim_height_mm", "cloth_height_mm", "field_mm", "field_diameter_mm", "field_oval_mm",
+                  "field_corner_mm", "inner_mm", "outer_mm", "inner_edge_drop_mm", "outer_edge_drop_mm", "notch"});
   vision::Hoop hoop;
   hoop.name = top.text("name", "name = \"130 x 180\"");
   if (hoop.name.empty() || hoop.name.size() > 100)
@@ -198,10 +220,13 @@ void write_hoop(std::ostringstream& out, const vision::Hoop& hoop, const char* n
     out << "inner_edge_drop_mm = " << toml_number(hoop.inner_edge_drop_mm) << "\n";
   if (hoop.outer_edge_drop_mm != vision::kOuterEdgeDropMm)
     out << "outer_edge_drop_mm = " << toml_number(hoop.outer_edge_drop_mm) << "\n";
-  if (hoop.field_is_round)
+  if (hoop.field_is_round && hoop.field_mm.width == hoop.field_mm.height)
     out << "field_diameter_mm = " << toml_number(hoop.field_mm.width) << "\n";
   else
-    out << "field_mm = [" << toml_number(hoop.field_mm.width) << ", " << toml_number(hoop.field_mm.height) << "]\n";
+    out << (hoop.field_is_round ? "field_oval_mm = [" : "field_mm = [") << toml_number(hoop.field_mm.width) << ", "
+        << toml_number(hoop.field_mm.height) << "]\n";
+  if (hoop.field_corner_mm > 0.0 && !hoop.field_is_round)
+    out << "field_corner_mm = " << toml_number(hoop.field_corner_mm) << "\n";
   write_outline(out, "inner_mm", hoop.inner_mm);
   write_outline(out, "outer_mm", hoop.outer_mm);
   for (std::size_t i = 0; i < hoop.notches.size(); ++i) {

@@ -54,8 +54,9 @@ struct Hoop {
   int north_mark = 0;  // tag id, with NorthBy::mark
   double rim_height_mm = 0.0;
   double cloth_height_mm = 0.0;
-  cv::Size2d field_mm;  // width, height; both the diameter when round
-  bool field_is_round = false;
+  cv::Size2d field_mm;           // width, height
+  bool field_is_round = false;   // an oval with these axes; a circle when both are equal
+  double field_corner_mm = 0.0;  // radius of a rectangle's rounded corners
   std::vector<cv::Point2d> inner_mm;
   std::vector<cv::Point2d> outer_mm;
   // How far below the rim's face each outline's edge shows; 0 for a printed ring.

@@ -169,6 +169,8 @@ std::string field_text(cv::Size2d field_mm, bool is_round) {
     for (double tens = mm; decimals < 3 && std::abs(tens - std::round(tens)) > 1e-6; tens *= 10.0) ++decimals;
     return number(mm, decimals);
   };
+  if (is_round && field_mm.width != field_mm.height)
+    return format(tr("oval, %s x %s mm"), text(field_mm.width), text(field_mm.height));
   if (is_round) return format(tr("round, %s mm"), text(field_mm.width));
   return format("%s x %s mm", text(field_mm.width), text(field_mm.height));
 }

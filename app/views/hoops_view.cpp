@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "app/fit/field.h"
 #include "app/format.h"
 #include "app/units.h"
 #include "app/views/page_view.h"
@@ -39,13 +40,9 @@ void draw_hoop(Canvas& canvas, const Scale& scale, SDL_FPoint middle, double px_
   const float line = scale.mm(0.35);
   outline(hoop.outer_mm, line);
   outline(hoop.inner_mm, line);
-  const double x = hoop.field_mm.width / 2.0, y = hoop.field_mm.height / 2.0;
-  if (hoop.field_is_round) {
-    canvas.circle(middle, static_cast<float>(px_per_mm * x), line, theme::kTextQuiet);
-  } else {
-    const std::vector<SDL_FPoint> corners{at({-x, -y}), at({x, -y}), at({x, y}), at({-x, y})};
-    canvas.polyline(corners, true, line, theme::kTextQuiet);
-  }
+  std::vector<SDL_FPoint> field;
+  for (const cv::Point2d& p : field_outline(field_of(hoop))) field.push_back(at(p));
+  canvas.polyline(field, true, line, theme::kTextQuiet);
   const SDL_FPoint north = at(hoop.notches[0].at_mm);
   const float size = scale.mm(1.2);
   const std::vector<SDL_FPoint> sign{
@@ -124,6 +121,9 @@ class HoopsView : public PageView {
 
   static std::string about(const vision::Hoop& hoop, Units units) {
     const std::string rim = length_text(hoop.rim_height_mm, LengthKind::height, units);
+    if (hoop.field_is_round && hoop.field_mm.width != hoop.field_mm.height)
+      return format(tr("field %s, oval, rim %s high"),
+                    size_text(hoop.field_mm.width, hoop.field_mm.height, units).c_str(), rim.c_str());
     if (hoop.field_is_round)
       return format(tr("field %s across, rim %s high"),
                     length_text(hoop.field_mm.width, LengthKind::field, units).c_str(), rim.c_str());

@@ -21,6 +21,7 @@ void same(const vision::Hoop& a, const vision::Hoop& b) {
   CHECK(a.cloth_height_mm == b.cloth_height_mm);
   CHECK(a.field_mm == b.field_mm);
   CHECK(a.field_is_round == b.field_is_round);
+  CHECK(a.field_corner_mm == b.field_corner_mm);
   CHECK(a.inner_edge_drop_mm == b.inner_edge_drop_mm);
   CHECK(a.outer_edge_drop_mm == b.outer_edge_drop_mm);
   CHECK(a.inner_mm == b.inner_mm);
@@ -72,6 +73,19 @@ TEST_CASE("a round field is given by its diameter", "[files]") {
       calib::hoop_from_text(with(kHoop, "field_mm = [130.0, 180.0]", "field_diameter_mm = 120"), "");
   CHECK(hoop.field_is_round);
   CHECK(hoop.field_mm == cv::Size2d(120.0, 120.0));
+}
+
+TEST_CASE("a field may be oval, or have rounded corners", "[files]") {
+  const vision::Hoop oval =
+      calib::hoop_from_text(with(kHoop, "field_mm = [130.0, 180.0]", "field_oval_mm = [120.0, 170]"), "");
+  CHECK(oval.field_is_round);
+  CHECK(oval.field_mm == cv::Size2d(120.0, 170.0));
+  same(oval, calib::hoop_from_text(calib::text_of(oval), "again"));
+  const vision::Hoop rounded = calib::hoop_from_text(
+      with(kHoop, "field_mm = [130.0, 180.0]", "field_mm = [130.0, 180.0]\nfield_corner_mm = 12.5"), "");
+  CHECK_FALSE(rounded.field_is_round);
+  CHECK(rounded.field_corner_mm == 12.5);
+  same(rounded, calib::hoop_from_text(calib::text_of(rounded), "again"));
 }
 
 // Guarantees: the height at which each edge shows is its own, and the usual bevel's where the file does not say.
@@ -137,6 +151,17 @@ TEST_CASE("each fault of a hoop file names its line and the mend", "[files][erro
       {"[130.0, 180.0]", "[130.0]", "h.toml:5: 'field_mm' has 1 numbers; write 2"},
       {"[130.0, 180.0]", "[140.5, 180.0]", "h.toml:5: 'field_mm' is larger than the opening 'inner_mm', 140.0 x 190"},
       {"[130.0, 180.0]", "[130.0, 180.0]\nfield_diameter_mm = 120.0", "h.toml:6: both 'field_mm' and 'field_diam"},
+      {"field_mm = [130.0, 180.0]", "field_oval_mm = [130.0, 180.0]\nfield_diameter_mm = 120.0",
+       "h.toml:5: both 'field_diameter_mm' and 'field_oval_mm' are there; leave out"},
+      {"field_mm = [130.0, 180.0]", "field_oval_mm = [141.0, 180.0]",
+       "h.toml:5: 'field_oval_mm' is larger than the opening 'inner_mm', 140.0 x 190"},
+      {"field_mm = [130.0, 180.0]", "field_oval_mm = 130", "h.toml:5: 'field_oval_mm' is a whole number; write a list"},
+      {"[130.0, 180.0]", "[130.0, 180.0]\nfield_corner_mm = 65.5",
+       "h.toml:6: 'field_corner_mm' is more than half of 'field_mm'; write the radius"},
+      {"[130.0, 180.0]", "[130.0, 180.0]\nfield_corner_mm = -1.0",
+       "h.toml:6: 'field_corner_mm' is -1; write a number from 0"},
+      {"field_mm = [130.0, 180.0]", "field_diameter_mm = 120.0\nfield_corner_mm = 5.0",
+       "h.toml:6: 'field_corner_mm' is of a rectangle, and 'field_diameter_mm' has no corners; leave"},
       {"field_mm = [130.0, 180.0]\n", "", "h.toml:1: a hoop file has no 'field_mm'; add a line such as field_mm = "},
       {"[70.0, 95.0], [-70.0, 95.0], ", "", "h.toml:6: 'inner_mm' has 2 points; write three or more"},
       {"[-70.0, 95.0], [-70", "[-70.0], [-70", "h.toml:6: point 2 of 'inner_mm' is not a pair; write [x, y], such as "},
