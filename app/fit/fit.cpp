@@ -52,6 +52,7 @@ double reach_mm(const Design& design) {
 
 Fit fit(const Design& design, const Field& field, const vision::Pose2& pose, const FitOptions& options) {
   Fit found;
+  found.clearance_mm = options.clearance_mm;
   if (!are_usable(design, field, pose, options)) {
     found.gap_mm = std::numeric_limits<double>::quiet_NaN();
     return found;

@@ -24,8 +24,9 @@ struct Fit {
   // out (the greatest distance of a hull's point beyond the edge, clearance included). NaN where the design, the field,
   // the clearance or the pose is none; then it does not fit and nothing is proposed.
   double gap_mm = 0.0;
-  cv::Point2d at_mm;       // the hull's point where that is
-  cv::Point2d on_edge_mm;  // the field's edge point nearest to it
+  double clearance_mm = 0.0;  // that was asked for
+  cv::Point2d at_mm;          // the hull's point where that is
+  cv::Point2d on_edge_mm;     // the field's edge point nearest to it
   // Only where it does not fit; each is absent where no such way exists.
   std::optional<cv::Point2d> slide_mm;  // the smallest slide that fits at this rotation
   std::optional<double> turn_deg;       // the smallest turn about the design's centre that fits at this place

@@ -16,7 +16,7 @@ struct NearestPose {
   double distance_mm = 0.0;
   int looks = 0;  // rotations that were tried
 };
-inline constexpr double kNearest_mm = 2e-8;
+inline constexpr double kNearest_mm = 4e-7;
 
 // Over all rotations: branch and bound. Each rotation that is tried proves a least distance for all others
 // (NearestPlace::proof), so stretches of rotations are ruled out until nothing nearer is left. `reach_mm`: how far the
