@@ -62,7 +62,7 @@ void Desk::answer_anew() {
   entry_.reset();
   const std::optional<ShownReading>& shown = work_.shown();
   if (!shown || shown->kind == ShownReading::Kind::guide) return;
-  answer_ = piece_answer(shown->reading, design_, machine_, work_.hoop());
+  answer_ = piece_answer(shown->reading, design_, machine_, work_.hoop(), {parts_.hoops, work_.tolerance()});
   if (answer_) {
     entry_ = answer_->entry;
   } else if (machine_) {

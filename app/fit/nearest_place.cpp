@@ -27,6 +27,12 @@ class Projection {
   }
   bool possible() const { return possible_; }
   cv::Point2d at() const { return at_; }
+  std::vector<Contact> deciding() const {
+    std::vector<Contact> contacts;
+    for (const std::size_t k : deciding_)
+      if (k != kNone) contacts.push_back(contacts_[k]);
+    return contacts;
+  }
   Wave proof() const { return possible_ ? proof_of_distance() : proof_of_none(); }
 
  private:
@@ -116,10 +122,15 @@ void add_sides(Projection& projection, const Room& room, const std::vector<cv::P
 }  // namespace
 
 NearestPlace nearest_place(const Room& room, const std::vector<cv::Point2d>& hull, double rotation_rad,
-                           cv::Point2d wanted) {
+                           cv::Point2d wanted, const std::vector<Contact>& hints) {
   const std::vector<cv::Point2d> points = turned(hull, rotation_rad);
   Projection projection(wanted);
   add_sides(projection, room, hull, points);
+  const double c = std::cos(rotation_rad), s = std::sin(rotation_rad);
+  for (const Contact& hint : hints) {
+    const cv::Point2d v = hint.vertex;
+    if (projection.possible()) projection.add(hint, {c * v.x - s * v.y, s * v.x + c * v.y});
+  }
   std::vector<std::size_t> met;
   for (int cuts = 0; projection.possible() && cuts < kMostCuts; ++cuts) {
     const auto worst = room.furthest(points, projection.at());
@@ -127,7 +138,7 @@ NearestPlace nearest_place(const Room& room, const std::vector<cv::Point2d>& hul
     const cv::Point2d p = points[*worst];
     if (!(room.outside_mm(p + projection.at()) > 2.0 * kSlack_mm)) {
       const cv::Point2d way = projection.at() - wanted;
-      return {true, projection.at(), std::hypot(way.x, way.y), projection.proof()};
+      return {true, projection.at(), std::hypot(way.x, way.y), projection.proof(), projection.deciding()};
     }
     projection.add({room.cut(p + projection.at()), hull[*worst]}, p);
     // Seen from the wanted place a vertex that alone decides has the right tangent at once.
@@ -135,7 +146,7 @@ NearestPlace nearest_place(const Room& room, const std::vector<cv::Point2d>& hul
     met.push_back(*worst);
     if (room.outside_mm(p + wanted) > 0.0) projection.add({room.cut(p + wanted), hull[*worst]}, p);
   }
-  return {false, {}, 0.0, projection.possible() ? Wave{} : projection.proof()};
+  return {false, {}, 0.0, projection.possible() ? Wave{} : projection.proof(), projection.deciding()};
 }
 
 }  // namespace app

@@ -38,7 +38,7 @@ class Search {
       : room_(room), hull_(hull), wanted_(wanted), reach_(reach) {}
 
   std::optional<NearestPose> run(std::optional<double> turn) {
-    if (turn) take({*turn, {true, wanted_.origin_mm, 0.0, {}}, square(reach_ * *turn)});
+    if (turn) take({*turn, {true, wanted_.origin_mm, 0.0, {}, {}}, square(reach_ * *turn)});
     look(0.0);
     const double most = best_ ? furthest_turn() : vision::kPi;
     if (most > 0.0) {
@@ -78,7 +78,8 @@ class Search {
   std::optional<Look> look(double turn) {
     ++looks_;
     const double rotation = wanted_.angle_rad + turn;
-    Look one{turn, nearest_place(room_, hull_, rotation, wanted_.origin_mm), 0.0};
+    Look one{turn, nearest_place(room_, hull_, rotation, wanted_.origin_mm, hints_), 0.0};
+    if (!one.place.deciding.empty()) hints_ = one.place.deciding;
     if (one.place.possible) {
       one.cost = square(one.place.distance_mm) + square(reach_ * turn);
       take(one);
@@ -164,6 +165,7 @@ class Search {
   double reach_;
   std::optional<Look> best_;
   std::vector<Stretch> stretches_;  // a heap, the most promising first
+  std::vector<Contact> hints_;      // of the last look
   double ruled_out_[2] = {0.0, 0.0};
   int looks_ = 0;
 };

@@ -6,6 +6,8 @@
 #include <string>
 
 #include "app/screen/symbols.h"
+#include "app/views/plan_design.h"
+#include "app/views/plan_pen.h"
 #include "app/words/words.h"
 
 namespace app {
@@ -16,6 +18,7 @@ constexpr double kArrow_mm = 17.0;         // the sticker's arrow, from its cros
 constexpr double kAngleStep_rad = 0.2618;  // 15 degrees: by so much the hoop turns before the scale follows
 
 using Points = std::vector<cv::Point2d>;
+using Pen = PlanPen;
 
 Points rectangle(double width, double height, const vision::Pose2& pose) {
   const double x = width / 2.0, y = height / 2.0;
@@ -24,53 +27,11 @@ Points rectangle(double width, double height, const vision::Pose2& pose) {
   return corners;
 }
 
-struct Pen {
-  Canvas& canvas;
-  Text& text;
-  const Scale& scale;
-  const PlanMap& map;
-
-  std::vector<SDL_FPoint> on_screen(const Points& points) const {
-    std::vector<SDL_FPoint> out;
-    out.reserve(points.size());
-    // Points closer than this cannot be told apart, and each costs a stretch of line.
-    constexpr float kClose_px = 2.0F;
-    for (const cv::Point2d& p : points) {
-      const SDL_FPoint at = map.at(p);
-      if (out.empty() || std::hypot(at.x - out.back().x, at.y - out.back().y) >= kClose_px) out.push_back(at);
-    }
-    return out;
-  }
-  void outline(const Points& points, double width_mm, Colour colour) const {
-    canvas.polyline(on_screen(points), true, scale.mm(width_mm), colour);
-  }
-  // Every other stretch of the outline; for outlines of many short sides as for a rectangle.
-  void dashed(const Points& points, double width_mm, Colour colour) const {
-    const std::vector<SDL_FPoint> p = on_screen(points);
-    const float dash = scale.mm(1.4);
-    float gone = 0.0F;
-    for (std::size_t i = 0; i < p.size(); ++i) {
-      const SDL_FPoint a = p[i], b = p[(i + 1) % p.size()];
-      const float length = std::hypot(b.x - a.x, b.y - a.y);
-      if (length > 2.0F * dash) {
-        canvas.dashed_line(a, b, scale.mm(width_mm), dash, colour);
-      } else if (std::fmod(gone, 2.0F * dash) < dash) {
-        canvas.line(a, b, scale.mm(width_mm), colour);
-      }
-      gone += length;
-    }
-  }
-};
-
-void draw_field(const Pen& pen, const vision::Hoop& hoop) {
-  if (!hoop.field_is_round)
-    return pen.dashed(rectangle(hoop.field_mm.width, hoop.field_mm.height, {}), 0.3, theme::kMark);
-  Points circle;
-  for (int i = 0; i < 120; ++i) {
-    const double a = i * vision::kPi / 60.0;
-    circle.emplace_back(hoop.field_mm.width / 2.0 * std::cos(a), hoop.field_mm.width / 2.0 * std::sin(a));
-  }
-  pen.dashed(circle, 0.3, theme::kMark);
+// Its edge, and as far as the design may go where that can be told apart.
+void draw_field(const Pen& pen, const Field& field, double clearance_mm) {
+  pen.dashed(field_outline(field), 0.3, theme::kMark);
+  if (clearance_mm * pen.map.px_per_mm() >= static_cast<double>(pen.scale.mm(0.9)))
+    pen.outline(field_outline(field, 0.0, clearance_mm), 0.15, with_alpha(theme::kMark, 120));
 }
 
 // A pointer at each notch, inside the ring; north is named.
@@ -125,24 +86,6 @@ void draw_sticker(const Pen& pen, const vision::Pose2& hoop_from_sticker, int nu
   pen.text.draw(style, base, words, theme::kSticker);
 }
 
-void draw_design(const Pen& pen, const Plan& plan) {
-  const Points corners = design_corners(*plan.design_mm, *plan.hoop_from_sticker);
-  // While the cloth is still on its way it says nothing that the design reaches out.
-  const bool fits = plan.hidden || design_fits(*plan.hoop, corners);
-  pen.outline(corners, 0.45, fits ? theme::kText : theme::kTrouble);
-  // Its top, by a mark in the middle of the side.
-  const cv::Point2d top = 0.5 * (corners[0] + corners[1]), middle = plan.hoop_from_sticker->origin_mm;
-  pen.canvas.line(pen.map.at(top), pen.map.at(top + 0.06 * (middle - top)), pen.scale.mm(0.45),
-                  fits ? theme::kText : theme::kTrouble);
-  const float arm = pen.scale.mm(1.3);
-  for (const cv::Point2d& corner : corners) {
-    if (fits || in_field(*plan.hoop, corner)) continue;
-    const SDL_FPoint at = pen.map.at(corner);
-    pen.canvas.line({at.x - arm, at.y - arm}, {at.x + arm, at.y + arm}, pen.scale.mm(0.6), theme::kTrouble);
-    pen.canvas.line({at.x - arm, at.y + arm}, {at.x + arm, at.y - arm}, pen.scale.mm(0.6), theme::kTrouble);
-  }
-}
-
 // A sticker that lies beyond the plan's edge: an arrow at the edge says where.
 void point_out(const Pen& pen, const SDL_FRect& area, SDL_FPoint to) {
   const SDL_FPoint middle{area.x + area.w / 2.0F, area.y + area.h / 2.0F};
@@ -180,19 +123,6 @@ SDL_FPoint PlanMap::at(cv::Point2d p) const {
   return {middle_.x + static_cast<float>(px_per_mm_ * x), middle_.y - static_cast<float>(px_per_mm_ * y)};
 }
 
-std::vector<cv::Point2d> design_corners(cv::Size2d design_mm, const vision::Pose2& hoop_from_sticker) {
-  return rectangle(design_mm.width, design_mm.height, hoop_from_sticker);
-}
-
-bool in_field(const vision::Hoop& hoop, cv::Point2d p) {
-  if (hoop.field_is_round) return std::hypot(p.x, p.y) <= hoop.field_mm.width / 2.0;
-  return std::abs(p.x) <= hoop.field_mm.width / 2.0 && std::abs(p.y) <= hoop.field_mm.height / 2.0;
-}
-
-bool design_fits(const vision::Hoop& hoop, const std::vector<cv::Point2d>& corners) {
-  return std::all_of(corners.begin(), corners.end(), [&](cv::Point2d p) { return in_field(hoop, p); });
-}
-
 void draw_plan(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const Plan& plan) {
   canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
   if (plan.hoop == nullptr) return;
@@ -200,7 +130,7 @@ void draw_plan(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& 
   const PlanMap map(*plan.hoop, angle, area, scale.mm(2.5));
   const Pen pen{canvas, text, scale, map};
   canvas.clip(area);
-  draw_field(pen, *plan.hoop);
+  draw_field(pen, field_of(*plan.hoop), plan.fit != nullptr ? plan.fit->clearance_mm : 0.0);
   const Colour ring = plan.hidden ? with_alpha(theme::kRing, 170) : theme::kRing;
   if (plan.board_from_hoop) {
     const double width = plan.hidden ? 0.3 : 0.45;
@@ -212,8 +142,8 @@ void draw_plan(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& 
   draw_notches(pen, *plan.hoop, ring);
   draw_target(pen, plan.tolerance);
   if (plan.hoop_from_sticker) {
-    if (plan.design_mm) draw_design(pen, plan);
     draw_sticker(pen, *plan.hoop_from_sticker, plan.sticker);
+    if (plan.design != nullptr) draw_plan_design(pen, area, plan);
     point_out(pen, area, map.at(plan.hoop_from_sticker->origin_mm));
   }
   canvas.unclip();

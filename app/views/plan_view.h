@@ -7,9 +7,12 @@
 #include <optional>
 #include <vector>
 
+#include "app/design/design.h"
+#include "app/fit/fit.h"
 #include "app/nudge.h"
 #include "app/screen/canvas.h"
 #include "app/screen/text.h"
+#include "app/settings.h"
 #include "vision/station.h"
 
 namespace app {
@@ -20,9 +23,13 @@ struct Plan {
   std::optional<vision::Pose2> board_from_hoop;
   bool hidden = false;  // the hoop lies under the cloth: drawn pale, where it was set
   std::optional<vision::Pose2> hoop_from_sticker;
-  int sticker = -1;                     // its number; -1: not known
-  std::optional<cv::Size2d> design_mm;  // width, height; centred on the sticker, its top along the arrow
+  int sticker = -1;                // its number; -1: not known
+  const Design* design = nullptr;  // centred on the sticker, its top along the arrow
+  // Where the machine's entry puts it instead; nothing: where the sticker is.
+  std::optional<vision::Pose2> hoop_from_entered;
+  const Fit* fit = nullptr;  // of the design as entered; null: nothing is said of it
   Tolerance tolerance;
+  Units units = Units::mm;
 };
 
 // Where points of the hoop's frame come on the screen: the hoop's centre in the middle of `area`, turned as it lies on
@@ -37,12 +44,6 @@ class PlanMap {
   SDL_FPoint middle_;
   double px_per_mm_, cos_, sin_;
 };
-
-// The design's corners in the hoop's frame: top left, top right, bottom right, bottom left.
-std::vector<cv::Point2d> design_corners(cv::Size2d design_mm, const vision::Pose2& hoop_from_sticker);
-// Whether a point of the hoop's frame lies in the field that the machine can sew.
-bool in_field(const vision::Hoop& hoop, cv::Point2d p_in_hoop);
-bool design_fits(const vision::Hoop& hoop, const std::vector<cv::Point2d>& corners_in_hoop);
 
 void draw_plan(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const Plan& plan);
 

@@ -9,7 +9,7 @@
 #include "app/screen/symbols.h"
 #include "app/screen/text_block.h"
 #include "app/units.h"
-#include "app/views/plan_view.h"
+#include "app/views/work_fit.h"
 #include "app/words/words.h"
 
 namespace app {
@@ -112,12 +112,9 @@ void draw_facts(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect&
                        number(tolerance.rotation_deg, 1).c_str()),
                 theme::kText);
   }
-  if (shown != nullptr && shown->kind != ShownReading::Kind::guide && work.job() && work.job()->design_mm) {
-    const vision::Reading& r = shown->reading;
-    const vision::Pose2 sticker{{r.offset_x_mm, r.offset_y_mm}, r.rotation_deg * vision::kRadPerDeg};
-    if (!design_fits(work.hoop(), design_corners(*work.job()->design_mm, sticker)))
-      lines.write(tr("The design reaches out of the field"), theme::kTrouble);
-  }
+  if (shown != nullptr)
+    for (const FitLine& line : fit_lines(desk.answer(), units))
+      lines.write(line.words, line.bad ? theme::kTrouble : theme::kText);
   lines.write(format(tr("Hoop %s"), work.hoop().name.c_str()), theme::kTextQuiet);
   if (!desk.health.stale && work.seen()) {
     lines.write(format(tr("%d of %d board marks"), static_cast<int>(work.seen()->board_marks.size()),

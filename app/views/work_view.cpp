@@ -10,6 +10,7 @@
 #include "app/screen/text_block.h"
 #include "app/views/plan_view.h"
 #include "app/views/work_facts.h"
+#include "app/views/work_fit.h"
 #include "app/views/work_sign.h"
 #include "app/words/words.h"
 #include "app/work/work_words.h"
@@ -227,7 +228,8 @@ void WorkView::draw_plan_in(Canvas& canvas, const Desk& desk, const SDL_FRect& a
   Plan plan;
   plan.hoop = &work.hoop();
   plan.tolerance = work.tolerance();
-  if (work.job()) plan.design_mm = work.job()->design_mm;
+  plan.units = desk.settings().units;
+  if (desk.design()) plan.design = &*desk.design();
   if (!no_picture(desk) && work.seen()) plan.board_from_hoop = work.seen()->board_from_hoop;
   plan.hidden = !plan.board_from_hoop;
   if (!plan.board_from_hoop) plan.board_from_hoop = work.cycle().kept_hoop();
@@ -236,9 +238,17 @@ void WorkView::draw_plan_in(Canvas& canvas, const Desk& desk, const SDL_FRect& a
     plan.hidden = now->kind == ShownReading::Kind::guide;
     plan.hoop_from_sticker = vision::Pose2{{now->reading.offset_x_mm, now->reading.offset_y_mm},
                                            now->reading.rotation_deg * vision::kRadPerDeg};
+    if (const std::optional<PieceAnswer>& answer = desk.answer()) {
+      plan.hoop_from_entered = answer->fitted_at();
+      plan.fit = &answer->fit;
+    }
     if (work.seen() && !work.seen()->stickers.empty()) plan.sticker = work.seen()->stickers.front().number;
   }
   draw_plan(canvas, text, layout_.scale, area, plan);
+  // In words as well where there is room.
+  const bool large = desk.settings().large_plan;
+  if (!large || plan.fit == nullptr) return;
+  draw_ways(canvas, text, layout_.scale, area, way_lines(*desk.answer(), plan.units));
 }
 
 std::string WorkView::notices(const Desk& desk) const {

@@ -145,29 +145,14 @@ TEST_CASE("a hoop that is not seen is dashed, a design that reaches out is cross
 
   plan = plan_of(hoop, 0.0);
   plan.hoop_from_sticker = vision::Pose2{};
-  plan.design_mm = cv::Size2d(100.0, 60.0);
+  const app::Design design = app::rectangle_design({100.0, 60.0});
+  plan.design = &design;
   CHECK(ink(plan_picture(plan), app::theme::kTrouble) == 0);
   CHECK(box_of(plan_picture(plan), app::theme::kText).width > 100);
   plan.hoop_from_sticker = vision::Pose2{{20.0, 0.0}, 0.0};  // 70 mm of 65
+  const app::Fit fit = app::fit(design, app::field_of(hoop), *plan.hoop_from_sticker);
+  plan.fit = &fit;
   CHECK(ink(plan_picture(plan), app::theme::kTrouble) > 100);
   plan.hidden = true;  // the cloth is still on its way
   CHECK(ink(plan_picture(plan), app::theme::kTrouble) == 0);
-}
-
-// By hand: half of 100 x 60 turned a quarter counter-clockwise and moved by (5, 0).
-TEST_CASE("the design's corners follow the sticker", "[workview][plan]") {
-  const auto corners = app::design_corners({100.0, 60.0}, {{5.0, 0.0}, vision::kPi / 2.0});
-  const std::array<cv::Point2d, 4> expected{{{-25.0, -50.0}, {-25.0, 50.0}, {35.0, 50.0}, {35.0, -50.0}}};
-  REQUIRE(corners.size() == 4);
-  for (std::size_t i = 0; i < 4; ++i) {
-    CHECK_THAT(corners[i].x, WithinAbs(expected[i].x, 1e-9));
-    CHECK_THAT(corners[i].y, WithinAbs(expected[i].y, 1e-9));
-  }
-  vision::Hoop hoop = fake::hoop();
-  CHECK(app::in_field(hoop, {65.0, -90.0}));
-  CHECK_FALSE(app::in_field(hoop, {65.1, 0.0}));
-  hoop.field_is_round = true;
-  hoop.field_mm = {160.0, 160.0};
-  CHECK(app::in_field(hoop, {56.0, 56.0}));
-  CHECK_FALSE(app::in_field(hoop, {57.0, 57.0}));
 }
