@@ -31,6 +31,10 @@ std::string_view advice(Status status) {
       return noop("Take away all stickers but one, or choose the number of the one that counts.");
     case Status::wrong_sticker:
       return noop("This is another sticker than the one chosen: change the sticker or the number.");
+    case Status::sticker_missing:
+      return noop("Show the job's other stickers: at least two of them must be seen within the ring.");
+    case Status::stickers_disagree:
+      return noop("The stickers do not lie as the job says: check their places and their numbers.");
     case Status::blurred:
       return noop("Wipe the lens and check its focus; then hold everything still.");
     case Status::too_dark:
@@ -65,6 +69,10 @@ std::string_view headline(Status status) {
       return noop("Several stickers");
     case Status::wrong_sticker:
       return noop("Wrong sticker");
+    case Status::sticker_missing:
+      return noop("Sticker missing");
+    case Status::stickers_disagree:
+      return noop("Stickers disagree");
     case Status::blurred:
       return noop("Blurred");
     case Status::too_dark:

@@ -24,6 +24,10 @@ std::string_view name(Status status) {
       return "several_stickers";
     case Status::wrong_sticker:
       return "wrong_sticker";
+    case Status::sticker_missing:
+      return "sticker_missing";
+    case Status::stickers_disagree:
+      return "stickers_disagree";
     case Status::blurred:
       return "blurred";
     case Status::too_dark:

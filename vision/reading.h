@@ -24,17 +24,19 @@ enum class Status {
   sticker_covered,
   several_stickers,
   wrong_sticker,
+  sticker_missing,    // of a group that belongs together too few are seen
+  stickers_disagree,  // they do not lie to one another as they belong
   blurred,
   too_dark,
   too_bright,
   moving,
 };
-inline constexpr int kStatusCount = 14;
+inline constexpr int kStatusCount = 16;
 
 // The name used in files and on the wire, such as "no_board".
 std::string_view name(Status status);
 
-// The sticker's pose in the hoop frame. Expanded uncertainties, k = 2.
+// The sticker's pose in the hoop frame; of a group of stickers the design's. Expanded uncertainties, k = 2.
 struct Reading {
   double offset_x_mm = 0.0, offset_y_mm = 0.0;
   double rotation_deg = 0.0;  // (-180, 180]
@@ -70,10 +72,29 @@ struct RimSample {
 struct SeenSticker {
   int number = -1;
   int tags_seen = 0;
+  bool good = false;  // seen well enough to measure by: two tags or more, flat, at the cloth's height
   Pose2 board_from_sticker;
-  std::array<cv::Point2d, 4> outline_px;  // its paper's corners: north-west, north-east, south-east, south-west
+  Covariance3 covariance = Covariance3::zeros();  // of (x mm, y mm, rad) in the board frame: noise and unflatness
+  std::array<cv::Point2d, 4> outline_px;          // its paper's corners: north-west, north-east, south-east, south-west
   cv::Point2d centre_px;
   cv::Point2d arrow_px;  // image point of sticker (0, 15) mm
+};
+
+// One sticker of a group, against the whole group.
+struct StickerCheck {
+  int number = -1;
+  bool used = false;   // seen well, and within the ring where that is known
+  bool agrees = true;  // lies where it belongs, as far as people stick and cloth stretches
+  // Where it lies less where it belongs by the group: design frame, mm; its arrow's turn. 0 where it is not used.
+  cv::Point2d off_mm;
+  double turn_off_deg = 0.0;
+};
+
+// What a group of stickers says of the design that they belong to.
+struct SeenDesign {
+  std::vector<StickerCheck> stickers;  // the whole group; empty: no group is asked for
+  // Where enough of it are seen and agree, with or without a ring.
+  std::optional<Pose2> board_from_design;
 };
 
 // Everything that one frame gave. Parts are present as far as they were seen, whatever the status.
@@ -88,6 +109,7 @@ struct FrameResult {
   std::vector<int> board_marks_twice;        // ids seen at two places; one of them may be the right one
 
   std::vector<SeenSticker> stickers;
+  SeenDesign design;
   std::vector<SeenTag> sticker_tags;
   std::vector<SeenTag> other_tags;  // badges, tickets, north marks: whatever else of the family was seen
 

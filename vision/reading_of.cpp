@@ -44,9 +44,12 @@ struct Changed {
 class Sensitivity {
  public:
   explicit Sensitivity(const ReadingInputs& in)
-      : in_(in),
-        rim_(witness(in, in.board_from_hoop, in.hoop_reach_mm, in.rim_height_mm)),
-        sticker_(witness(in, in.board_from_sticker, kStickerTagOffsetMm * std::sqrt(2.0), in.cloth_height_mm)) {}
+      : in_(in), rim_(witness(in, in.board_from_hoop, in.hoop_reach_mm, in.rim_height_mm)) {
+    if (!in.group.ok()) stickers_.push_back(of_sticker(in.board_from_sticker));
+    for (const Pose2& board_from_sticker : in.group.board_from_sticker)
+      stickers_.push_back(of_sticker(board_from_sticker));
+    poses_.resize(stickers_.size());
+  }
 
   // d(offset x, offset y, rotation rad) / d(parameter), by central differences over +-step.
   template <class Change>
@@ -57,17 +60,25 @@ class Sensitivity {
   }
 
  private:
+  Witness of_sticker(const Pose2& board_from_sticker) const {
+    return witness(in_, board_from_sticker, kStickerTagOffsetMm * std::sqrt(2.0), in_.cloth_height_mm);
+  }
+
   template <class Change>
   cv::Vec3d value(double by, const Change& change) const {
     Changed c{in_.lens, in_.camera_from_board, in_.rim_height_mm, in_.cloth_height_mm};
     change(c, by);
-    const Pose2 p = hoop_from_sticker(pose_again(rim_, c.lens, c.pose, c.rim_height_mm),
-                                      pose_again(sticker_, c.lens, c.pose, c.cloth_height_mm));
+    for (size_t i = 0; i < stickers_.size(); ++i)
+      poses_[i] = pose_again(stickers_[i], c.lens, c.pose, c.cloth_height_mm);
+    const Pose2 on_cloth = in_.group.ok() ? in_.group.board_from_design(poses_) : poses_.front();
+    const Pose2 p = hoop_from_sticker(pose_again(rim_, c.lens, c.pose, c.rim_height_mm), on_cloth);
     return {p.origin_mm.x, p.origin_mm.y, p.angle_rad};
   }
 
   const ReadingInputs& in_;
-  Witness rim_, sticker_;
+  Witness rim_;
+  std::vector<Witness> stickers_;
+  mutable std::vector<Pose2> poses_;  // of one call
 };
 
 Covariance3 outer(const cv::Vec3d& j, double variance) { return variance * (j * j.t()); }
@@ -124,6 +135,7 @@ Reading reading_of(const ReadingInputs& in) {
   const Covariance3 camera = from_camera_pose(sensitivity, in.camera_from_board.covariance);
   Reading reading;
   reading.covariance = by_hoop * in.hoop_covariance * by_hoop.t() + sticker + camera;
+  reading.covariance += by_sticker * in.sticker_shared_covariance * by_sticker.t();
   reading.noise_covariance = by_hoop * in.hoop_noise_covariance * by_hoop.t() + sticker + camera;
   if (in.lens.covariance) reading.covariance += from_lens(sensitivity, *in.lens.covariance);
   reading.covariance += outer(sensitivity.of(0.1, [](Changed& k, double by) { k.rim_height_mm += by; }),

@@ -4,6 +4,7 @@
 #include "vision/camera.h"
 #include "vision/geometry.h"
 #include "vision/reading.h"
+#include "vision/sticker_group.h"
 
 namespace vision {
 
@@ -16,7 +17,10 @@ struct ReadingInputs {
   Covariance3 hoop_noise_covariance;  // the part that changes from frame to frame
   double hoop_reach_mm = 0.0;         // where the rim was measured: about its mean radius
   Pose2 board_from_sticker;
-  Covariance3 sticker_covariance;  // of (x mm, y mm, rad) in the board frame
+  Covariance3 sticker_covariance;                                // of (x mm, y mm, rad) in the board frame
+  Covariance3 sticker_shared_covariance = Covariance3::zeros();  // likewise, what all frames share
+  // Of a group: how the design's pose, which is then `board_from_sticker`, follows from its stickers'.
+  GroupFit group;
   double rim_height_mm = 0.0, cloth_height_mm = 0.0;
   double rim_height_u_mm = 0.0, cloth_height_u_mm = 0.0;
   double print_scale_u = 0.0;  // relative

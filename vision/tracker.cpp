@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "vision/board_pose.h"
+#include "vision/group_watch.h"
 #include "vision/picture_quality.h"
 #include "vision/plane_view.h"
 #include "vision/reading_of.h"
@@ -45,18 +46,21 @@ struct Tracker::State {
   TrackerOptions options;
   TagWatch tags;
   RingGauge ring;
+  GroupWatch group;
   FrameResult result;
 
   std::optional<CameraPose> last_camera;  // the last good one, kept while the marks that are seen agree with it
   std::optional<Pose2> last_hoop;
-  std::optional<Pose2> last_sticker;
+  std::optional<Pose2> last_sticker;  // of a group: its design
   int last_number = -1;
 
   std::vector<SeenTag> marks;
   std::vector<StickerPose> sticker_poses;  // alongside result.stickers
 
   State(Station s, Hoop h, TrackerOptions o)
-      : station(std::move(s)), options(o), tags(station.lens), ring(std::move(h)) {}
+      : station(std::move(s)), options(o), tags(station.lens), ring(std::move(h)) {
+    group.set(options.group);
+  }
 
   void read(const cv::Mat& grey);
   Status measure(const cv::Mat& grey);
@@ -66,6 +70,8 @@ struct Tracker::State {
   void look_at_missing_marks(const cv::Mat& grey);
   Status find_ring(const cv::Mat& grey);
   Status find_sticker(const cv::Mat& grey, size_t& chosen);
+  Status find_group(const cv::Mat& grey);
+  void look_at_sticker(const cv::Mat& grey, int number, const Pose2& board_from_sticker);
   void sort_stickers();
   bool sticker_is_clear() const;
   std::optional<cv::Point2d> north_mark() const;
@@ -199,6 +205,8 @@ SeenSticker Tracker::State::describe(int number, const StickerPose& pose, int ta
   seen.number = number;
   seen.tags_seen = tags_seen;
   if (pose.used.empty()) return seen;
+  seen.good = pose.fault == StickerFault::none;
+  seen.covariance = pose.covariance;
   seen.board_from_sticker = pose.board_from_sticker;
   const PlaneView view(station.lens, *result.camera_from_board, ring.hoop().cloth_height_mm, pose.board_from_sticker);
   const double half = kStickerHalfMm;
@@ -252,16 +260,38 @@ bool Tracker::State::sticker_is_clear() const {
   });
 }
 
+void Tracker::State::look_at_sticker(const cv::Mat& grey, int number, const Pose2& board_from_sticker) {
+  const PlaneView view(station.lens, *result.camera_from_board, ring.hoop().cloth_height_mm, board_from_sticker);
+  for (int id = 4 * number; id < 4 * number + 4; ++id) {
+    const std::array<cv::Point2d, 4> corners = sticker_tag_corners(id, station.print_scale);
+    tags.look_at(grey, id,
+                 {view.image(corners[0]), view.image(corners[1]), view.image(corners[2]), view.image(corners[3])});
+  }
+}
+
+Status Tracker::State::find_group(const cv::Mat& grey) {
+  sort_stickers();
+  if (!group.is_complete(result.stickers) && !tags.searched()) {
+    for (size_t i = 0; i < group.last().size(); ++i) {
+      if (group.last()[i]) look_at_sticker(grey, group.group().stickers[i].number, *group.last()[i]);
+    }
+    sort_stickers();
+    if (!group.is_clear(result.stickers)) {
+      tags.search(grey);
+      sort_stickers();
+    }
+  }
+  const Status status = group.measure(result.stickers, *result.camera_from_board, ring.hoop(), result.board_from_hoop);
+  result.design.stickers = group.outcome().checks;
+  if (status == Status::ok) result.design.board_from_design = group.outcome().board_from_design;
+  return status;
+}
+
 Status Tracker::State::find_sticker(const cv::Mat& grey, size_t& chosen) {
   sort_stickers();
   if (result.sticker_tags.size() < 4 && !tags.searched()) {
     if (last_sticker && last_number >= 0) {
-      const PlaneView view(station.lens, *result.camera_from_board, ring.hoop().cloth_height_mm, *last_sticker);
-      for (int id = 4 * last_number; id < 4 * last_number + 4; ++id) {
-        const std::array<cv::Point2d, 4> corners = sticker_tag_corners(id, station.print_scale);
-        tags.look_at(grey, id,
-                     {view.image(corners[0]), view.image(corners[1]), view.image(corners[2]), view.image(corners[3])});
-      }
+      look_at_sticker(grey, last_number, *last_sticker);
       sort_stickers();
     }
     if (!sticker_is_clear()) {
@@ -290,13 +320,13 @@ Status Tracker::State::measure(const cv::Mat& grey) {
   if (const Status board = find_board(grey); board != Status::ok) return board;
   const Status ring_status = find_ring(grey);
   size_t chosen = 0;
-  const Status sticker_status = find_sticker(grey, chosen);
+  const Status sticker_status = group.on() ? find_group(grey) : find_sticker(grey, chosen);
   const std::optional<Pose2> hoop_before = last_hoop, sticker_before = last_sticker;
   last_hoop = result.board_from_hoop;
   last_sticker.reset();
   if (sticker_status == Status::ok) {
-    last_sticker = sticker_poses[chosen].board_from_sticker;
-    last_number = result.stickers[chosen].number;
+    last_sticker = group.on() ? group.outcome().board_from_design : sticker_poses[chosen].board_from_sticker;
+    last_number = group.on() ? -1 : result.stickers[chosen].number;
   }
   if (ring_status != Status::ok) return ring_status;
   if (sticker_status != Status::ok) return sticker_status;
@@ -311,8 +341,15 @@ Status Tracker::State::measure(const cv::Mat& grey) {
   inputs.hoop_covariance = outcome.covariance;
   inputs.hoop_noise_covariance = outcome.noise_covariance;
   inputs.hoop_reach_mm = ring.model().mean_radius_mm;
-  inputs.board_from_sticker = sticker_poses[chosen].board_from_sticker;
-  inputs.sticker_covariance = sticker_poses[chosen].covariance;
+  if (group.on()) {
+    inputs.board_from_sticker = group.outcome().board_from_design;
+    inputs.sticker_covariance = group.outcome().covariance;
+    inputs.sticker_shared_covariance = group.outcome().shared_covariance;
+    inputs.group = group.outcome().fit;
+  } else {
+    inputs.board_from_sticker = sticker_poses[chosen].board_from_sticker;
+    inputs.sticker_covariance = sticker_poses[chosen].covariance;
+  }
   inputs.rim_height_mm = hoop.rim_height_mm;
   inputs.cloth_height_mm = hoop.cloth_height_mm;
   inputs.rim_height_u_mm = inputs.cloth_height_u_mm = rectangular_u(options.height_limit_mm);
@@ -329,9 +366,12 @@ void Tracker::State::read(const cv::Mat& grey) {
   result.board_marks_disagreeing.clear();
   result.board_marks_twice.clear();
   result.stickers.clear();
+  result.design.stickers.clear();
+  result.design.board_from_design.reset();
   result.sticker_tags.clear();
   result.other_tags.clear();
   result.board_from_hoop.reset();
+  result.hoop_covariance = Covariance3::zeros();
   result.notches = {};
   for (size_t k = 0; k < 4; ++k) result.notches[k].side = kSides[k];
   result.notches_seen = 0;
@@ -341,7 +381,7 @@ void Tracker::State::read(const cv::Mat& grey) {
   result.outer_px.clear();
   result.tracked = false;
   result.status = measure(grey);
-  if (!result.camera_from_board) last_hoop.reset(), last_sticker.reset();
+  if (!result.camera_from_board) last_hoop.reset(), last_sticker.reset(), group.forget();
 }
 
 Tracker::Tracker(Station station, Hoop hoop, TrackerOptions options)
@@ -367,6 +407,7 @@ void Tracker::forget() {
   state_->last_hoop.reset();
   state_->last_sticker.reset();
   state_->last_number = -1;
+  state_->group.forget();
 }
 
 const Station& Tracker::station() const { return state_->station; }
@@ -377,6 +418,10 @@ void Tracker::set_hoop(Hoop hoop) {
   state_->last_hoop.reset();
 }
 
-void Tracker::set_options(const TrackerOptions& options) { state_->options = options; }
+void Tracker::set_options(const TrackerOptions& options) {
+  state_->options = options;
+  if (state_->group.on() == options.group.stickers.empty()) state_->last_sticker.reset();
+  state_->group.set(options.group);
+}
 
 }  // namespace vision

@@ -8,12 +8,17 @@
 
 #include "vision/reading.h"
 #include "vision/station.h"
+#include "vision/sticker_group.h"
 
 namespace vision {
 
 struct TrackerOptions {
   // The sticker that counts when several are seen; without it a second sticker is `several_stickers`.
   std::optional<int> sticker;
+  // Stickers that belong to one design; the reading is then the design's pose in the hoop, and other stickers do not
+  // count. Of two or more at least two must be seen within the ring, and those that are seen must agree. Empty: the
+  // reading is that of one sticker. `sticker` is not looked at.
+  StickerGroup group;
   // Half-width of the interval, mm, in which the true rim and cloth heights lie around the taught ones (rectangular).
   double height_limit_mm = 0.7;
   // Standard uncertainty of the print scale, relative.

@@ -13,8 +13,9 @@ enum class CycleNotice {
   second_sticker,     // more than one, and none is named by the job
   hoop_reversed,      // the hoop's north and the sticker's arrow point opposite ways
   wrong_hoop,         // another taught hoop lies there than the one looked for
+  stickers_disagree,  // those that belong together do not lie to one another as the job says
 };
-inline constexpr int kCycleNoticeCount = 8;
+inline constexpr int kCycleNoticeCount = 9;
 
 // What one frame says may be a passing hand's doing: said is what held for a moment.
 template <typename What>

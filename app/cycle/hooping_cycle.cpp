@@ -111,6 +111,11 @@ void HoopingCycle::press(const vision::FrameResult& result) {
     return;
   }
   if (forbids_hold(seen_notice_)) return go(Phase::press);
+  // Another part of the group says something else, by the way its stickers were stuck.
+  if (std::vector<int> used = used_stickers(result); used != averaged_stickers_) {
+    averaged_stickers_ = std::move(used);
+    go(Phase::press);
+  }
   const vision::Pose2 hoop_from_sticker{{result.reading->offset_x_mm, result.reading->offset_y_mm},
                                         result.reading->rotation_deg * vision::kRadPerDeg};
   still_.update({*result.board_from_hoop, hoop_from_sticker}, now_s_);
@@ -135,6 +140,7 @@ void HoopingCycle::hold(const vision::FrameResult& result) {
   held_readings_ = average_.count();
   held_hoop_ = *result.board_from_hoop;
   held_sticker_ = counted_sticker(result, options_.stickers);
+  held_stickers_ = averaged_stickers_;
   held_seen_s_ = now_s_;
   usual_angle_rad_ = held_hoop_.angle_rad;
   ++tries_;
@@ -172,6 +178,10 @@ bool HoopingCycle::differs(const vision::Reading& now) const {
 //   called entered is finished instead;
 // - and frames were lost and the hoop lies elsewhere: it is another piece with the same number.
 std::optional<HoopedPiece> HoopingCycle::compare_with_held(const vision::FrameResult& result) {
+  if (used_stickers(result) != held_stickers_) {  // a hand over one of them: not to be compared
+    differs_since_s_.reset();
+    return std::nullopt;
+  }
   if (!differs(*result.reading)) {
     differs_since_s_.reset();
     slipped_ = false;

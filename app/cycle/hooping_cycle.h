@@ -10,6 +10,7 @@
 #include "app/cycle/seen_time.h"
 #include "app/cycle/stillness.h"
 #include "app/nudge.h"
+#include "app/stretch/stretch.h"
 #include "vision/reading.h"
 
 namespace app {
@@ -48,6 +49,7 @@ struct HoopedPiece {
   int tries = 1;                           // readings held, the last one counts
   bool taken = false;                      // the operator said so; otherwise the hoop was lifted without a word
   CycleNotice notice = CycleNotice::none;  // that still held when it was lifted
+  std::optional<Stretch> stretch;          // where it was measured (app/work fills it in)
   double started_s = 0.0, lifted_s = 0.0;
   double phase_s[kPhaseCount] = {};  // time spent in each phase
 };
@@ -136,6 +138,7 @@ class HoopingCycle {
   std::optional<vision::Reading> held_;
   vision::Pose2 held_hoop_;
   int held_sticker_ = -1, held_readings_ = 0;
+  std::vector<int> averaged_stickers_, held_stickers_;  // of a group, which of it
   bool taken_ = false, slipped_ = false;
   Watched watched_ = Watched::all_along;
   int tries_ = 0, number_ = 1;

@@ -19,9 +19,8 @@ bool opposite(double angle_rad) { return std::abs(vision::wrapped_rad(angle_rad)
 bool HoopingCycle::reversed(const vision::FrameResult& result) const {
   if (result.reading) return opposite(result.reading->rotation_deg * vision::kRadPerDeg);
   if (ring_alone(result)) return opposite(result.board_from_hoop->angle_rad - usual_angle_rad_);
-  const vision::SeenSticker* sticker = placed_sticker(result, options_.stickers);
-  return kept_ && ring_hidden(result) && sticker != nullptr &&
-         opposite(sticker->board_from_sticker.angle_rad - kept_->angle_rad);
+  const std::optional<vision::Pose2> board_from_design = seen_design(result, options_.stickers);
+  return kept_ && ring_hidden(result) && board_from_design && opposite(board_from_design->angle_rad - kept_->angle_rad);
 }
 
 CycleNotice HoopingCycle::notice_of(const vision::FrameResult& result, bool other_hoop) const {
@@ -32,6 +31,7 @@ CycleNotice HoopingCycle::notice_of(const vision::FrameResult& result, bool othe
   const bool wanted = numbers.empty() || result.stickers.empty() ||
                       std::count(numbers.begin(), numbers.end(), counted_sticker(result, numbers)) > 0;
   if (result.status == vision::Status::wrong_sticker || !wanted) return CycleNotice::wrong_sticker;
+  if (result.status == vision::Status::stickers_disagree) return CycleNotice::stickers_disagree;
   if (held_) return hoop_shifted_ && phase_ == Phase::enter ? CycleNotice::hoop_shifted : CycleNotice::none;
   if (!over_sticker_is_meant_ && ring_over_paper(result)) return CycleNotice::ring_over_sticker;
   if (!reversed_is_meant_ && reversed(result)) return CycleNotice::hoop_reversed;
@@ -44,6 +44,7 @@ bool HoopingCycle::forbids_hold(CycleNotice notice) const {
     case CycleNotice::ring_over_sticker:
     case CycleNotice::wrong_sticker:
     case CycleNotice::second_sticker:
+    case CycleNotice::stickers_disagree:
     case CycleNotice::hoop_reversed:
     case CycleNotice::wrong_hoop:
       return true;

@@ -34,6 +34,13 @@ bool is_within_ring(const vision::FrameResult& result, const vision::SeenSticker
   return cv::pointPolygonTest(inner, cv::Point2f(sticker.centre_px), false) >= 0.0;
 }
 
+bool has_group(const vision::FrameResult& result) { return !result.design.stickers.empty(); }
+
+bool is_of_group(const vision::FrameResult& result, int number) {
+  return std::any_of(result.design.stickers.begin(), result.design.stickers.end(),
+                     [&](const vision::StickerCheck& check) { return check.number == number; });
+}
+
 // Which one the reading is of: the one that lies where it says. There is a reading only where there is a sticker.
 std::size_t read_sticker(const vision::FrameResult& result) {
   const cv::Point2d place =
@@ -53,9 +60,10 @@ bool ring_alone(const vision::FrameResult& result) {
 
 bool ring_with_sticker(const vision::FrameResult& result) { return result.board_from_hoop && !ring_alone(result); }
 
+// Of a group only what lies within the ring was read.
 bool ring_and_sticker(const vision::FrameResult& result) {
   return result.reading && result.board_from_hoop && !result.stickers.empty() &&
-         is_within_ring(result, result.stickers[read_sticker(result)]);
+         (has_group(result) || is_within_ring(result, result.stickers[read_sticker(result)]));
 }
 
 bool ring_hidden(const vision::FrameResult& result) {
@@ -69,11 +77,21 @@ bool blind(Status status) {
 }
 
 bool sees_sticker(const vision::FrameResult& result, int number) {
-  return std::any_of(result.stickers.begin(), result.stickers.end(),
-                     [&](const vision::SeenSticker& sticker) { return sticker.number == number; });
+  return std::any_of(result.stickers.begin(), result.stickers.end(), [&](const vision::SeenSticker& sticker) {
+    return sticker.number == number || (is_of_group(result, number) && is_of_group(result, sticker.number));
+  });
+}
+
+std::vector<int> used_stickers(const vision::FrameResult& result) {
+  std::vector<int> numbers;
+  for (const vision::StickerCheck& check : result.design.stickers)
+    if (check.used) numbers.push_back(check.number);
+  return numbers;
 }
 
 int counted_sticker(const vision::FrameResult& result, const std::vector<int>& wanted) {
+  if (has_group(result) && sees_sticker(result, result.design.stickers.front().number))
+    return result.design.stickers.front().number;
   if (result.reading) return result.stickers[read_sticker(result)].number;
   if (result.stickers.size() > 1)
     for (const vision::SeenSticker& sticker : result.stickers)
@@ -81,18 +99,19 @@ int counted_sticker(const vision::FrameResult& result, const std::vector<int>& w
   return result.stickers.empty() ? -1 : result.stickers.front().number;
 }
 
-const vision::SeenSticker* placed_sticker(const vision::FrameResult& result, const std::vector<int>& wanted) {
-  if (too_many_stickers(result, wanted)) return nullptr;
+std::optional<vision::Pose2> seen_design(const vision::FrameResult& result, const std::vector<int>& wanted) {
+  if (has_group(result)) return result.design.board_from_design;
+  if (too_many_stickers(result, wanted)) return std::nullopt;
   const int number = counted_sticker(result, wanted);
-  if (!wanted.empty() && !is_wanted(number, wanted)) return nullptr;
+  if (!wanted.empty() && !is_wanted(number, wanted)) return std::nullopt;
   for (const vision::SeenSticker& sticker : result.stickers)
-    if (sticker.number == number && sticker.tags_seen >= 2) return &sticker;
-  return nullptr;
+    if (sticker.number == number && sticker.tags_seen >= 2) return sticker.board_from_sticker;
+  return std::nullopt;
 }
 
 bool too_many_stickers(const vision::FrameResult& result, const std::vector<int>& wanted) {
   if (result.status == Status::several_stickers) return true;
-  if (result.stickers.size() < 2) return false;
+  if (result.stickers.size() < 2 || has_group(result)) return false;
   if (wanted.size() != 1) return true;
   return std::count_if(result.stickers.begin(), result.stickers.end(),
                        [&](const vision::SeenSticker& sticker) { return sticker.number == wanted.front(); }) > 1;

@@ -10,6 +10,7 @@
 #include "app/names.h"
 #include "app/places.h"
 #include "app/words/words.h"
+#include "app/work/job_stickers.h"
 #include "calib/files.h"
 
 namespace app {
@@ -145,8 +146,8 @@ void Desk::choose_job(const std::string& name) {
   set(changed);
   if (settings_.job_name != name) return;
   if (parts_.reader) {
-    const bool one = job && job->stickers.size() == 1;
-    parts_.reader->set_sticker(one ? std::optional(job->stickers.front()) : std::nullopt);
+    parts_.reader->set_stickers(job ? one_sticker(*job) : std::nullopt,
+                                job ? sticker_group(*job) : vision::StickerGroup{});
   }
   const std::string hoop = job ? job->hoop : "";
   // First the hoop: a piece that is held with the one before belongs to the job before.
@@ -293,10 +294,12 @@ bool Desk::remove_operator(const std::string& name) {
 void Desk::open(ViewId view) {
   if (view == ViewId::work) views_.clear();
   if (views_.empty() || views_.back() != view) views_.push_back(view);
+  work_.set_aside(view == ViewId::resume);
 }
 
 void Desk::back() {
   if (views_.size() > 1) views_.pop_back();
+  work_.set_aside(view() == ViewId::resume);
 }
 
 void Desk::say(std::string text, bool bad) {

@@ -23,6 +23,8 @@ std::string_view notice_name(CycleNotice notice) {
       return "hoop_reversed";
     case CycleNotice::wrong_hoop:
       return "wrong_hoop";
+    case CycleNotice::stickers_disagree:
+      return "stickers_disagree";
   }
   return "none";
 }

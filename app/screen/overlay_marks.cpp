@@ -106,15 +106,23 @@ void draw_sticker(const Pen& pen, const vision::SeenSticker& sticker) {
   pen.canvas.arrow(centre, pen.at(sticker.arrow_px), pen.scale.mm(0.6), pen.scale.mm(2.4), theme::kSticker);
 }
 
+// Where the design's centre lies on the cloth: at the sticker, or where its group says.
+cv::Point2d design_px(const vision::Station& station, const vision::Hoop& hoop, const vision::FrameResult& result) {
+  if (!result.design.board_from_design) return result.stickers.front().centre_px;
+  const cv::Point2d at = result.design.board_from_design->origin_mm;
+  return vision::image_from_board(station.lens, *result.camera_from_board, {at.x, at.y, hoop.cloth_height_mm});
+}
+
 // Where the cross has to go, and the way there in true size.
-void draw_goal(const Pen& pen, SDL_FPoint goal, const vision::FrameResult& result) {
+void draw_goal(const Pen& pen, SDL_FPoint goal, const vision::Station& station, const vision::Hoop& hoop,
+               const vision::FrameResult& result) {
   const float arm = pen.scale.mm(3.0);
   for (const auto& [dx, dy] : {std::pair{arm, 0.0F}, {0.0F, arm}}) {
     const std::array<SDL_FPoint, 2> bar{SDL_FPoint{goal.x - dx, goal.y - dy}, SDL_FPoint{goal.x + dx, goal.y + dy}};
     pen.stroke(bar, false, pen.scale.mm(0.4), theme::kWithin);
   }
   if (!result.reading || result.stickers.empty()) return;
-  const SDL_FPoint from = pen.at(result.stickers.front().centre_px);
+  const SDL_FPoint from = pen.at(design_px(station, hoop, result));
   if (std::hypot(goal.x - from.x, goal.y - from.y) > 2.0F * arm) {
     pen.canvas.arrow(from, goal, pen.scale.mm(1.0), pen.scale.mm(3.0), theme::kText);
   }
@@ -136,7 +144,7 @@ void draw_overlay(Canvas& canvas, Text& text, const Scale& scale, const PictureR
       return vision::image_from_board(station.lens, *result.camera_from_board, {o.x, o.y, height_mm});
     };
     draw_notches(pen, result, pen.at(image(hoop.rim_height_mm)));
-    draw_goal(pen, pen.at(image(hoop.cloth_height_mm)), result);
+    draw_goal(pen, pen.at(image(hoop.cloth_height_mm)), station, hoop, result);
   }
   canvas.unclip();
 }

@@ -161,6 +161,13 @@ void draw_reason(Canvas& canvas, SDL_FPoint centre, float radius, vision::Status
     case Status::several_stickers:
       sketch_sticker(s, -0.45F, 0.4F, 0.42F, false, line);
       return sketch_sticker(s, 0.45F, -0.4F, 0.42F, false, accent);
+    case Status::sticker_missing:
+      sketch_sticker(s, -0.45F, 0.4F, 0.42F, false, line);
+      return sketch_sticker(s, 0.45F, -0.4F, 0.42F, true, accent);
+    case Status::stickers_disagree:
+      sketch_sticker(s, -0.45F, 0.4F, 0.42F, false, line);
+      sketch_sticker(s, 0.45F, -0.4F, 0.42F, false, line);
+      return s.cross_out(accent);
     case Status::wrong_sticker:
       sketch_sticker(s, 0.0F, 0.0F, 0.75F, false, line);
       return s.cross_out(accent);

@@ -11,6 +11,7 @@
 #include "app/units.h"
 #include "app/views/work_fit.h"
 #include "app/words/words.h"
+#include "app/work/sticker_words.h"
 
 namespace app {
 namespace {
@@ -107,6 +108,8 @@ void draw_facts(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect&
     }
     if (const int n = work.cycle().held_readings(); shown->kind == ShownReading::Kind::held)
       lines.write(format(tr("%d reading averaged", "%d readings averaged", n), n), theme::kText);
+    if (const auto stretch = stretch_words(work, units); stretch && !stretch->bad)
+      lines.write(stretch->text, theme::kText);
   } else {
     lines.write(format(tr("Tolerance %s, %s°"), length_text(tolerance.offset_mm, LengthKind::guide, units).c_str(),
                        number(tolerance.rotation_deg, 1).c_str()),

@@ -13,6 +13,7 @@
 #include "app/views/work_fit.h"
 #include "app/views/work_sign.h"
 #include "app/words/words.h"
+#include "app/work/sticker_words.h"
 #include "app/work/work_words.h"
 
 namespace app {
@@ -258,6 +259,10 @@ std::string WorkView::notices(const Desk& desk) const {
   if (const std::string trouble = desk.log().trouble(); !trouble.empty()) add(tr(trouble));
   if (!desk.health.stale)
     for (const std::string& note : desk.work().board().notes()) add(note);
+  const Units units = desk.settings().units;
+  if (!desk.health.stale)
+    if (const std::string words = disagreeing_words(desk.work(), units); !words.empty()) add(words);
+  if (const auto stretch = stretch_words(desk.work(), units); stretch && stretch->bad) add(stretch->text);
   return said;
 }
 

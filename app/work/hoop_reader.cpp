@@ -31,9 +31,11 @@ void HoopReader::set_hoop(vision::Hoop hoop, std::vector<vision::Hoop> others) {
   next_hoops_ = Hoops{std::move(hoop), std::move(others)};
 }
 
-void HoopReader::set_sticker(std::optional<int> number) {
+void HoopReader::set_stickers(std::optional<int> number, vision::StickerGroup group) {
   const std::scoped_lock lock(gate_);
-  next_options_.emplace().sticker = number;
+  vision::TrackerOptions& options = next_options_.emplace();
+  options.sticker = number;
+  options.group = std::move(group);
 }
 
 }  // namespace app

@@ -31,8 +31,9 @@ class HoopReader {
 
   // From any thread; holds from the next frame on.
   void set_hoop(vision::Hoop hoop, std::vector<vision::Hoop> others);
-  // The sticker that counts when several are seen.
-  void set_sticker(std::optional<int> number);
+  // The sticker that counts when several are seen; or those that belong to one design together, then `number` says
+  // nothing.
+  void set_stickers(std::optional<int> number, vision::StickerGroup group = {});
 
  private:
   struct Hoops {

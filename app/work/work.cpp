@@ -17,10 +17,14 @@ WorkNews Work::see(const Measured& measured) {
   seen_ = measured.result;
   if (measured.other_hoop != other_hoop_) news.other_hoop = other_hoop_ = measured.other_hoop;
   board_.update(*seen_);
-  news.piece = cycle_.see(*seen_, measured.frame.time_s, !other_hoop_.empty());
-  status_.update(seen_->status, cycle_.watched_s());
-  if (news.piece) ++pieces_;
-  news.locked = cycle_.held() && (!held_before || cycle_.tries() != tries_before);
+  if (!aside_) {
+    news.piece = cycle_.see(*seen_, measured.frame.time_s, !other_hoop_.empty());
+    status_.update(seen_->status, cycle_.watched_s());
+    if (news.piece) ++pieces_;
+    news.locked = cycle_.held() && (!held_before || cycle_.tries() != tries_before);
+    if (news.piece) news.piece = with_stretch(news.piece);
+    follow_stretch(*seen_, news.locked);
+  }
   news.cards = cards_.see(seen_->other_tags, measured.frame.time_s);
   news.notes = board_.news();
   show_anew();
@@ -30,9 +34,59 @@ WorkNews Work::see(const Measured& measured) {
 void Work::frames_lost() {
   cycle_.frames_lost();
   cards_.frames_lost();
+  flat_.break_off();
+  pressed_.break_off();
+  if (!cycle_.held()) forget_stretch();
   seen_.reset();
   other_hoop_.clear();
   show_anew();
+}
+
+void Work::set_aside(bool aside) {
+  if (aside != std::exchange(aside_, aside)) frames_lost();
+}
+
+double Work::stretch_limit_percent() const {
+  return job_ && job_->stretch_limit_percent ? *job_->stretch_limit_percent : kStretchLimitPercent;
+}
+
+void Work::forget_stretch() {
+  flat_.forget();
+  pressed_.forget();
+  stretch_.reset();
+  stretch_wanted_ = false;
+}
+
+std::optional<HoopedPiece> Work::with_stretch(std::optional<HoopedPiece> piece) {
+  if (!piece) return piece;
+  piece->stretch = stretch_;
+  forget_stretch();
+  return piece;
+}
+
+// Flat is the cloth while the ring is not pressed: hidden under it, or not on the board yet.
+void Work::follow_stretch(const vision::FrameResult& result, bool locked) {
+  if (!wants_stretch()) return;
+  const double now_s = cycle_.watched_s();
+  const Phase phase = cycle_.phase();
+  const bool before = phase == Phase::set_hoop || phase == Phase::lay_cloth;
+  if (before && !result.board_from_hoop) flat_.update(result, hoop_.cloth_height_mm, now_s);
+  if (before || !ring_and_sticker(result)) return pressed_.break_off();
+  if (locked) stretch_.reset(), stretch_wanted_ = true;
+  if (phase == Phase::press) {
+    stretch_.reset();
+    pressed_.forget_rest();
+  }
+  if (phase == Phase::press || stretch_wanted_) pressed_.update(result, hoop_.cloth_height_mm, now_s);
+  if (!stretch_wanted_ || pressed_.rested().empty()) return;
+  std::vector<StretchPoint> points;
+  for (const RestingCross& pressed : pressed_.rested())
+    for (const RestingCross& flat : flat_.rested())
+      for (const PlacedSticker& placed : job_->placed_stickers)
+        if (flat.number == pressed.number && placed.number == flat.number)
+          points.push_back({flat.number, placed.at_mm, flat, pressed});
+  stretch_ = stretch_of(points);
+  stretch_wanted_ = false;
 }
 
 void Work::show_anew() {
@@ -56,20 +110,19 @@ std::optional<ShownReading> Work::what_to_show() const {
   return guide();
 }
 
-// The sticker in the frame of the hoop as it was set, while the cloth hides the ring. It guides only: nobody sees
+// The design in the frame of the hoop as it was set, while the cloth hides the ring. It guides only: nobody sees
 // whether the hoop crept.
 std::optional<ShownReading> Work::guide() const {
   if (!cycle_.kept_hoop() || !ring_hidden(*seen_)) return std::nullopt;
-  const vision::SeenSticker* sticker = placed_sticker(*seen_, cycle_.stickers());
-  if (sticker == nullptr) return std::nullopt;
+  const std::optional<vision::Pose2> board_from_design = seen_design(*seen_, cycle_.stickers());
+  if (!board_from_design) return std::nullopt;
   ShownReading guide;
   guide.kind = ShownReading::Kind::guide;
   guide.board_from_hoop = *cycle_.kept_hoop();
-  const vision::Pose2 hoop_from_sticker =
-      vision::compose(vision::inverse(guide.board_from_hoop), sticker->board_from_sticker);
-  guide.reading.offset_x_mm = hoop_from_sticker.origin_mm.x;
-  guide.reading.offset_y_mm = hoop_from_sticker.origin_mm.y;
-  guide.reading.rotation_deg = vision::wrapped_rad(hoop_from_sticker.angle_rad) * vision::kDegPerRad;
+  const vision::Pose2 hoop_from_design = vision::compose(vision::inverse(guide.board_from_hoop), *board_from_design);
+  guide.reading.offset_x_mm = hoop_from_design.origin_mm.x;
+  guide.reading.offset_y_mm = hoop_from_design.origin_mm.y;
+  guide.reading.rotation_deg = vision::wrapped_rad(hoop_from_design.angle_rad) * vision::kDegPerRad;
   return guide;
 }
 
@@ -85,17 +138,19 @@ void Work::draw_kept_ring() {
 
 std::optional<HoopedPiece> Work::set_job(std::optional<Job> job) {
   std::optional<HoopedPiece> piece;
-  if (cycle_.phase() == Phase::lift) piece = cycle_.finish();
+  if (cycle_.phase() == Phase::lift) piece = with_stretch(cycle_.finish());
   if (piece) ++pieces_;
   job_ = std::move(job);
+  forget_stretch();
   cycle_.set_stickers(job_ ? job_->stickers : std::vector<int>{});
   show_anew();
   return piece;
 }
 
 std::optional<HoopedPiece> Work::set_hoop(vision::Hoop hoop) {
-  const std::optional<HoopedPiece> piece = cycle_.finish();
+  const std::optional<HoopedPiece> piece = with_stretch(cycle_.finish());
   if (piece) ++pieces_;
+  forget_stretch();
   hoop_ = std::move(hoop);
   other_hoop_.clear();
   seen_.reset();
@@ -113,6 +168,7 @@ bool Work::repeat() {
 
 bool Work::start_over() {
   const bool meant = cycle_.start_over();
+  forget_stretch();
   show_anew();
   return meant;
 }

@@ -11,6 +11,8 @@
 #include "app/jobs/job.h"
 #include "app/measuring.h"
 #include "app/nudge.h"
+#include "app/stretch/resting_group.h"
+#include "app/stretch/stretch.h"
 #include "app/work/card_watch.h"
 #include "vision/station.h"
 
@@ -78,11 +80,26 @@ class Work {
   const std::string& other_hoop() const { return other_hoop_; }
   int pieces() const { return pieces_; }  // since the start
 
+  // The job has two stickers or more on every piece: their distances are compared, flat and hooped.
+  bool wants_stretch() const { return job_ && job_->placed_stickers.size() > 1; }
+  // Of the piece that is held; nothing before, and where its stickers did not lie still flat.
+  const std::optional<Stretch>& stretch() const { return stretch_; }
+  // The job's, else kStretchLimitPercent.
+  double stretch_limit_percent() const;
+
+  // While another view uses the board for something else: what is seen is kept and shown, and the piece in hand rests.
+  // Back from there nothing seen meanwhile counts.
+  void set_aside(bool aside);
+
  private:
   std::optional<ShownReading> what_to_show() const;
   std::optional<ShownReading> guide() const;
   void draw_kept_ring();
   void show_anew();
+  void follow_stretch(const vision::FrameResult& result, bool locked);
+  void forget_stretch();
+  // Of a piece that is given back.
+  std::optional<HoopedPiece> with_stretch(std::optional<HoopedPiece> piece);
 
   vision::Station station_;
   vision::Hoop hoop_;
@@ -97,6 +114,10 @@ class Work {
   std::vector<cv::Point2d> kept_inner_px_, kept_outer_px_;
   std::string other_hoop_;
   int pieces_ = 0;
+  RestingGroup flat_, pressed_;
+  std::optional<Stretch> stretch_;
+  bool stretch_wanted_ = false;  // held, and the stickers have not been compared yet
+  bool aside_ = false;
 };
 
 }  // namespace app

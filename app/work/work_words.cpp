@@ -59,6 +59,9 @@ constexpr Lines kWrongSticker{noop("Wrong sticker"),
                               WorkMood::problem};
 constexpr Lines kSecondSticker{noop("Second sticker"), noop("Take away all stickers but the one that counts."),
                                WorkMood::problem};
+constexpr Lines kDisagree{noop("Stickers disagree"),
+                          noop("They do not lie as the job says. Check their places, their numbers and the job."),
+                          WorkMood::problem};
 constexpr Lines kReversed{noop("Hoop the wrong way round"),
                           noop("Its north and the sticker's arrow point apart. Turn it, or accept it as it lies."),
                           WorkMood::problem};
@@ -93,6 +96,8 @@ const Lines* lines_of(CycleNotice notice) {
       return &kReversed;
     case CycleNotice::wrong_hoop:
       return &kWrongHoop;
+    case CycleNotice::stickers_disagree:
+      return &kDisagree;
   }
   return nullptr;
 }
@@ -117,13 +122,15 @@ WorkWords set_hoop_words(const Work& work) {
 WorkWords lay_cloth_words(const Work& work) {
   if (work.shown()) return said(work.within().both() ? kPressNow : kMoveCloth);
   if (work.seen()->stickers.empty()) return said(kLayCloth);
-  return said(Status::sticker_covered, WorkMood::todo);
+  return said(work.seen()->design.stickers.size() > 1 ? Status::sticker_missing : Status::sticker_covered,
+              WorkMood::todo);
 }
 
 WorkWords press_words(const Work& work) {
   if (ring_and_sticker(*work.seen())) return said(kHoldStill);
   const Status status = work.said_status();
-  if (status == Status::sticker_covered || status == Status::which_way_up) return said(status, WorkMood::todo);
+  if (status == Status::sticker_covered || status == Status::which_way_up || status == Status::sticker_missing)
+    return said(status, WorkMood::todo);
   return said(kPress);
 }
 

@@ -131,7 +131,7 @@ TEST_CASE("a second sticker is said, hidden ring or not, and not held", "[work][
     app::Job job;
     job.stickers = {play.moment.scene.stickers.front().number};
     play.work.set_job(job);
-    play.reader.set_sticker(job.stickers.front());
+    play.reader.set_stickers(job.stickers.front());
     play.play(13.0, 14.6, 8.0);
     CHECK(play.locked == 1);
   }
