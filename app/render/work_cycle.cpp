@@ -12,7 +12,7 @@ namespace {
 // Ends of the phases, seconds from a piece's beginning.
 constexpr double kHoopIn = 1.0, kHoopSet = 3.0;
 constexpr double kClothIn = 4.2, kClothLaid = 10.5;
-constexpr double kPressed = 12.0, kHeld = 16.5;
+constexpr double kRingPressed = kClothLaid + 0.5, kPressed = 12.0, kHeld = 16.5;
 constexpr double kGrasped = 17.0, kLifted = 18.2, kPieceEnd = 19.0;
 constexpr int kNudges = 4;
 constexpr double kShifts = 7.0, kShifted = 7.6, kSlips = 14.2, kSlipped = 14.5;
@@ -50,9 +50,12 @@ struct WorkCycle::Piece {
   double ring_albedo = 0.0;
   Cloth cloth;
   int sticker = 0;
+  const std::vector<StickerPlace>* on_design = nullptr;
+  cv::Matx22d pressed_from_flat = cv::Matx22d::eye();
   Mishap mishap = Mishap::none;
 
   vision::Pose2 ring_at(double t) const;
+  vision::Pose2 design_at(double t, double towards_operator_mm) const;
   void lay_cloth(Scene& scene, double t, double towards_operator_mm) const;
 };
 
@@ -65,14 +68,24 @@ vision::Pose2 WorkCycle::Piece::ring_at(double t) const {
   return {ring.origin_mm + by * cv::Point2d(2.6, -1.5), ring.angle_rad + by * 0.8 * vision::kRadPerDeg};
 }
 
-void WorkCycle::Piece::lay_cloth(Scene& scene, double t, double towards_operator_mm) const {
+vision::Pose2 WorkCycle::Piece::design_at(double t, double towards_operator_mm) const {
   const double left = left_to_nudge(t);
   vision::Pose2 misplaced = first_misplacement;
   misplaced.origin_mm *= left, misplaced.angle_rad *= left;
   vision::Pose2 board_from_sticker = vision::compose(board_from_hoop, vision::compose(misplaced, hoop_from_sticker));
   if (mishap == Mishap::cloth_slips) board_from_sticker.origin_mm += share(kSlips, kSlipped, t) * cv::Point2d(1.2, 0.9);
-  board_from_sticker = moved(board_from_sticker, towards_operator_mm);
-  scene.stickers.push_back({sticker, board_from_sticker, 0.0, {}});
+  return moved(board_from_sticker, towards_operator_mm);
+}
+
+void WorkCycle::Piece::lay_cloth(Scene& scene, double t, double towards_operator_mm) const {
+  const vision::Pose2 board_from_sticker = design_at(t, towards_operator_mm);
+  for (StickerPlace placed : *on_design) {
+    cv::Point2d& at = placed.board_from_sticker.origin_mm;
+    if (t >= kRingPressed) at = pressed_from_flat * at;
+    placed.board_from_sticker = vision::compose(board_from_sticker, placed.board_from_sticker);
+    scene.stickers.push_back(placed);
+  }
+  if (on_design->empty()) scene.stickers.push_back({sticker, board_from_sticker, 0.0, {}});
   if (mishap == Mishap::second_sticker)
     scene.stickers.push_back({(sticker + 41) % 100, vision::compose(board_from_sticker, {{4.0, -52.0}, 0.3}), 0.0, {}});
   scene.cloth = cloth;
@@ -102,6 +115,11 @@ void WorkCycle::let_happen(int piece, Mishap mishap) { mishaps_[piece] = mishap;
 
 void WorkCycle::set_other_hoop(vision::Hoop hoop) {
   other_hoop_ = std::make_shared<const vision::Hoop>(std::move(hoop));
+}
+
+void WorkCycle::place_stickers(std::vector<StickerPlace> on_design, cv::Matx22d pressed_from_flat) {
+  on_design_ = std::move(on_design);
+  pressed_from_flat_ = pressed_from_flat;
 }
 
 // On the board's free rim, between two of the demo station's marks.
@@ -157,6 +175,8 @@ WorkCycle::Piece WorkCycle::piece(int number) const {
   piece.cloth.second_albedo = random.between(0.05, 0.30);
   piece.cloth.seed = static_cast<std::uint32_t>(random.next());
   piece.ring_albedo = piece.cloth.albedo > 0.3 ? 0.14 : 0.5;
+  piece.on_design = &on_design_;
+  piece.pressed_from_flat = pressed_from_flat_;
   piece.sticker = static_cast<int>((seed_ * 31 + static_cast<std::uint64_t>(number) * 7 + 12) % 100);
   if (const auto mishap = mishaps_.find(number); mishap != mishaps_.end()) piece.mishap = mishap->second;
   // The paper's edge, 22 mm from the cross, comes to lie under the rim.
@@ -187,7 +207,7 @@ void WorkCycle::lay_cloth(const Piece& piece, double t, Scene& scene) const {
 }
 
 void WorkCycle::press(const Piece& piece, double t, Scene& scene) const {
-  scene.ring.state = t < kClothLaid + 0.5 ? RingState::under_cloth : RingState::pressed;
+  scene.ring.state = t < kRingPressed ? RingState::under_cloth : RingState::pressed;
   piece.lay_cloth(scene, t, 0.0);
   add_hand(scene, vision::apply(piece.board_from_hoop, {half_width_mm_ - 6.0, -20.0}),
            std::max(1.0 - share(kClothLaid, kClothLaid + 0.4, t), share(kPressed - 0.6, kPressed, t)));
@@ -236,6 +256,10 @@ CycleMoment WorkCycle::at(double time_s) const {
   } else {
     moment.phase = CyclePhase::lift;
     lift(now, t, scene);
+  }
+  if (scene.cloth) {
+    const double away = t < kClothLaid ? 1.0 - share(kHoopSet, kClothIn - 0.2, t) : share(kGrasped, kLifted, t);
+    moment.board_from_design = now.design_at(t, kOutOfPictureMm * away);
   }
   add_card(moment.piece, t, scene);
   return moment;

@@ -5,6 +5,9 @@
 #include <cstdint>
 #include <map>
 #include <memory>
+#include <opencv2/core.hpp>
+#include <optional>
+#include <vector>
 
 #include "app/render/scene.h"
 #include "vision/station.h"
@@ -28,7 +31,8 @@ struct CycleMoment {
   CyclePhase phase = CyclePhase::set_hoop;
   int piece = 0;  // counts from 0
   Mishap mishap = Mishap::none;
-  const vision::Hoop* other_hoop = nullptr;  // lies there instead of the work's own; lives as long as the work
+  const vision::Hoop* other_hoop = nullptr;        // lies there instead of the work's own; lives as long as the work
+  std::optional<vision::Pose2> board_from_design;  // where the cloth lies: the sticker's pose, or its group's design
   Scene scene;
 };
 
@@ -45,6 +49,10 @@ class WorkCycle {
   void let_happen(int piece, Mishap mishap);
   // The hoop of Mishap::wrong_hoop.
   void set_other_hoop(vision::Hoop hoop);
+  // Several stickers on every piece, `board_from_sticker` of each being its place in the design (design frame), in
+  // place of the one on its centre. From when the ring is pressed the cloth is stretched about the design's centre:
+  // their places move, their paper stays as it is. (The cloth's pattern is not stretched.)
+  void place_stickers(std::vector<StickerPlace> on_design, cv::Matx22d pressed_from_flat = cv::Matx22d::eye());
   // A badge or ticket, laid on the board's left side as the cloth comes and taken away before the ring is pressed.
   void lay_card(int piece, int card, double angle_deg = 25.0);
   static vision::Pose2 card_place();  // board frame, of its middle, without its angle
@@ -67,6 +75,8 @@ class WorkCycle {
   std::map<int, Mishap> mishaps_;
   std::map<int, std::shared_ptr<const Card>> cards_;
   std::shared_ptr<const vision::Hoop> other_hoop_;
+  std::vector<StickerPlace> on_design_;
+  cv::Matx22d pressed_from_flat_ = cv::Matx22d::eye();
 };
 
 }  // namespace app

@@ -15,6 +15,7 @@ WorkNews Work::see(const Measured& measured) {
   const bool held_before = cycle_.held().has_value();
   const int tries_before = cycle_.tries();
   seen_ = measured.result;
+  seen_s_ = measured.frame.time_s;
   if (measured.other_hoop != other_hoop_) news.other_hoop = other_hoop_ = measured.other_hoop;
   board_.update(*seen_);
   if (!aside_) {

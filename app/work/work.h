@@ -66,6 +66,8 @@ class Work {
   Tolerance tolerance() const { return job_ ? job_->tolerance : Tolerance{}; }
   // Of the last frame; nothing before the first and after frames_lost().
   const std::optional<vision::FrameResult>& seen() const { return seen_; }
+  // The time of that frame, seconds.
+  double seen_s() const { return seen_s_; }
   // Its status, once it has held for a moment: for words, so that a passing hand does not make them flicker.
   vision::Status said_status() const { return status_.said(); }
   // What the digits show now, if anything.
@@ -108,6 +110,7 @@ class Work {
   BoardWatch board_;
   CardWatch cards_;
   std::optional<vision::FrameResult> seen_;
+  double seen_s_ = 0.0;
   Said<vision::Status> status_{vision::Status::no_ring};
   std::optional<ShownReading> shown_;
   WithinTolerance within_;
