@@ -105,6 +105,15 @@ std::optional<cv::Point2d> nearest_of(const std::vector<cv::Point2d>& points, cv
 
 }  // namespace
 
+void state_uncertainty(ResumeAnswer& answer, const Design& design) {
+  const Covariance3& c = answer.covariance;
+  answer.u_offset_mm = 2.0 * std::sqrt(larger_eigenvalue({c(0, 0), c(0, 1), c(1, 0), c(1, 1)}));
+  answer.u_rotation_deg = 2.0 * std::sqrt(c(2, 2)) * vision::kDegPerRad;
+  answer.far_corner_u_mm = 0.0;
+  for (const cv::Point2d& p : design.hull_mm)
+    answer.far_corner_u_mm = std::max(answer.far_corner_u_mm, 2.0 * u_at(answer, p));
+}
+
 ResumeAnswer resume(const std::vector<ResumePoint>& points, const std::vector<HoopedSticker>& stickers,
                     const Covariance3& hoop_covariance, const Design& design, const ResumeOptions& options) {
   ResumeAnswer answer;
@@ -116,11 +125,7 @@ ResumeAnswer resume(const std::vector<ResumePoint>& points, const std::vector<Ho
   if (fit.status != vision::FitStatus::ok) return answer;
   answer.hoop_from_design = fit.a_from_b;
   answer.covariance = whole_covariance(fit, hoop_covariance);
-  const Covariance3& c = answer.covariance;
-  answer.u_offset_mm = 2.0 * std::sqrt(larger_eigenvalue({c(0, 0), c(0, 1), c(1, 0), c(1, 1)}));
-  answer.u_rotation_deg = 2.0 * std::sqrt(c(2, 2)) * vision::kDegPerRad;
-  for (const cv::Point2d& p : design.hull_mm)
-    answer.far_corner_u_mm = std::max(answer.far_corner_u_mm, 2.0 * u_at(answer, p));
+  state_uncertainty(answer, design);
   set_misfits(match, answer);
   set_scale(match, options, answer);
   answer.fault = ResumeFault::none;

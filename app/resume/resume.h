@@ -73,6 +73,9 @@ ResumeAnswer resume(const std::vector<ResumePoint>& points, const std::vector<Ho
                     const vision::Covariance3& hoop_covariance, const Design& design,
                     const ResumeOptions& options = {});
 
+// Fills in the uncertainties from `hoop_from_design` and `covariance`.
+void state_uncertainty(ResumeAnswer& answer, const Design& design);
+
 // The points with the stickers' numbers, where that can be told: as many stickers as points, none given yet, and one
 // way only in which arrows and distances agree.
 std::optional<std::vector<ResumePoint>> matched_points(const std::vector<ResumePoint>& points,

@@ -52,7 +52,7 @@ ResumeWords bad(std::string headline, std::string sentence) {
 }
 
 ResumeWords found(const ResumeAnswer& answer, const std::optional<PieceAnswer>& piece, Units units) {
-  if (piece && piece->entry && !(piece->entry->turn_possible && piece->entry->jog_possible))
+  if (piece && piece->entry && !piece->entry->possible())
     return bad(tr("Beyond the machine's reach"),
                tr("The machine cannot turn or move the design there. Hoop it again, closer to how it lay before."));
   if (piece && !piece->fit.fits)
@@ -91,6 +91,11 @@ ResumeWords resume_words(const std::optional<ResumeAnswer>& answer, const std::o
           format(tr("The design's far corner would be known to %s only, the limit is %s. Take points further apart."),
                  fine(answer->far_corner_u_mm, units).c_str(), limit.c_str()));
     case ResumeFault::misfit:
+      if (answer->points.empty())
+        return bad(
+            tr("The box does not fit"),
+            format(tr("Its sides are up to %s off at each end, the limit is %s. Smooth the cloth, or hoop it again."),
+                   fine(answer->misfit_mm, units).c_str(), limit.c_str()));
       return bad(
           tr("The points do not fit"),
           format(tr("Sticker %d lies %s off its point, the limit is %s. Check the points, and smooth the cloth."),
@@ -104,13 +109,14 @@ ResumeWords resume_words(const std::optional<ResumeAnswer>& answer, const std::o
 std::vector<std::string> resume_figures(const ResumeAnswer& answer, const std::optional<PieceAnswer>& piece,
                                         Units units) {
   std::vector<std::string> lines;
-  if (answer.points.empty()) return lines;
+  if (answer.fault == ResumeFault::too_few) return lines;
   if (answer.fault == ResumeFault::none) lines.push_back(pose_sentence(answer.hoop_from_design, units));
   lines.push_back(format(tr("Known to ± %s at the design's far corner, ± %s°"),
                          fine(answer.far_corner_u_mm, units).c_str(),
                          number(std::max(answer.u_rotation_deg, 0.005), 2).c_str()));
-  lines.push_back(
-      format(tr("The worst point is %s off: sticker %d"), fine(answer.misfit_mm, units).c_str(), answer.sticker));
+  const std::string misfit = fine(answer.misfit_mm, units);
+  if (!answer.points.empty())
+    lines.push_back(format(tr("The worst point is %s off: sticker %d"), misfit.c_str(), answer.sticker));
   lines.push_back(format(answer.scale_percent >= 0.0 ? tr("The points lie %s %% ± %s %% too far apart")
                                                      : tr("The points lie %s %% ± %s %% too close together"),
                          number(std::abs(answer.scale_percent), 1).c_str(),

@@ -5,9 +5,7 @@
 
 #include "app/answer/answer.h"
 #include "app/format.h"
-#include "app/resume/resume.h"
-#include "app/resume/resume_plan.h"
-#include "app/resume/resume_watch.h"
+#include "app/resume/resume_session.h"
 #include "app/resume/resume_words.h"
 #include "app/screen/live_picture.h"
 #include "app/screen/text_block.h"
@@ -19,11 +17,33 @@
 namespace app {
 namespace {
 
-enum Id { kLess, kMore, kAdd, kRemove, kBoxLess, kBoxMore, kFine, kLeft, kRight, kDown, kUp, kFineDone, kPoint = 100 };
+enum Id {
+  kLess,
+  kMore,
+  kAdd,
+  kRemove,
+  kBoxLess,
+  kBoxMore,
+  kChange,
+  kMove,
+  kSetBox,
+  kLeft,
+  kRight,
+  kDown,
+  kUp,
+  kDone,
+  kBox,
+  kTurn,
+  kStickers,
+  kPoint = 100
+};
 
 constexpr double kCatch_mm = 5.0;  // on the screen
 
 bool inside(const SDL_FRect& r, SDL_FPoint p) { return p.x >= r.x && p.x < r.x + r.w && p.y >= r.y && p.y < r.y + r.h; }
+
+// What the buttons along the lower edge are for.
+enum class Row { points, point, move, box };
 
 // Where the parts lie.
 struct Parts {
@@ -56,19 +76,13 @@ class ResumeView : public PageView {
  public:
   void entered(Desk& desk) override {
     PageView::entered(desk);
-    watch_.forget();
-    answer_.reset();
-    piece_.reset();
-    fine_ = false;
-    const std::string job = desk.settings().job_name;
-    if (desk.design() && (!started_ || job != job_)) plan_.start(*desk.design());
-    started_ = desk.design().has_value();
-    job_ = job;
+    session_.enter(desk);
+    row_ = Row::points;
   }
   void textures_lost() override { picture_.textures_lost(); }
   bool go_back(Desk& desk) override {
     if (PageView::go_back(desk)) return true;
-    return std::exchange(fine_, false);
+    return std::exchange(row_, Row::points) != Row::points;
   }
 
  protected:
@@ -80,33 +94,42 @@ class ResumeView : public PageView {
       h.sentence = tr("What was stitched is found by points of its design.");
       return h;
     }
-    const ResumeWords words = resume_words(answer_, piece_, options_, desk.settings().units);
+    const ResumeWords words =
+        resume_words(session_.answer(), session_.piece(), session_.options(), desk.settings().units);
     h.headline = words.headline;
     h.sentence = words.sentence;
+    if (session_.box() && session_.answer() && session_.answer()->fault == ResumeFault::too_few) {
+      h.headline = tr("No basting box");
+      h.sentence = box_trouble(*session_.box());
+      h.mood = PageMood::bad;
+      return h;
+    }
     h.mood = words.good ? PageMood::good : words.bad ? PageMood::bad : PageMood::plain;
     return h;
   }
 
   std::vector<Button> row(const Desk& desk) const override {
     if (!desk.design()) return {};
-    const Units units = desk.settings().units;
-    const auto step = [&](const char* words, double mm) {
-      return format(tr(words), length_text(mm, LengthKind::guide, units).c_str());
-    };
-    if (fine_) {
-      const double mm = units == Units::inch ? 0.01 * kMmPerInch : 0.1;
-      return {view_button(kLeft, step(noop("%s left"), mm), SDLK_LEFT),
-              view_button(kRight, step(noop("%s right"), mm), SDLK_RIGHT),
-              view_button(kDown, step(noop("%s down"), mm), SDLK_DOWN),
-              view_button(kUp, step(noop("%s up"), mm), SDLK_UP), view_button(kFineDone, tr("Done"))};
+    const ResumePlan& plan = session_.plan();
+    const Button done = view_button(kDone, tr("Done"));
+    switch (row_) {
+      case Row::point:
+        return {view_button(kLess, tr("Number −")), view_button(kMore, tr("Number +")),
+                view_button(kMove, tr("Move it")), done};
+      case Row::move:
+        return move_row(desk.settings().units, done);
+      case Row::box:
+        return {view_button(kBoxLess, tr("Nearer"), 0, plan.margin_mm() > 0.0),
+                view_button(kBoxMore, tr("Further"), 0, plan.margin_mm() < ResumePlan::kMostMargin_mm), done};
+      case Row::points:
+        break;
     }
-    return {view_button(kLess, tr("Number −")),
-            view_button(kMore, tr("Number +")),
-            view_button(kFine, tr("Place")),
-            view_button(kAdd, tr("Add a point"), 0, plan_.can_add()),
-            view_button(kRemove, tr("Remove it"), 0, plan_.can_remove()),
-            view_button(kBoxLess, tr("Box −"), 0, plan_.margin_mm() > 0.0),
-            view_button(kBoxMore, tr("Box +"), 0, plan_.margin_mm() < ResumePlan::kMostMargin_mm)};
+    const Button set_box = view_button(kSetBox, tr("Set the box"));
+    if (session_.box())
+      return {view_button(kStickers, tr("By stickers")), view_button(kTurn, tr("Other way up")), set_box,
+              view_button(kBox, tr("Look again"))};
+    return {view_button(kChange, tr("Change it")), view_button(kAdd, tr("Add"), 0, plan.can_add()),
+            view_button(kRemove, tr("Remove"), 0, plan.can_remove()), set_box, view_button(kBox, tr("See the box"))};
   }
 
   std::vector<Button> draw_main(Sheet& sheet) override {
@@ -116,7 +139,7 @@ class ResumeView : public PageView {
       return {};
     }
     parts_ = parts_of(sheet.layout);
-    follow(sheet.desk);
+    session_.see(sheet.desk);
     draw_picture(sheet);
     draw_figures(sheet);
     const Design& design = *sheet.desk.design();
@@ -125,12 +148,13 @@ class ResumeView : public PageView {
     const float caption = scale.mm(5.0);
     SDL_FRect area = parts_.drawing;
     area.h -= caption;
-    map_ = DesignMap(design, plan_.margin_mm(), area, scale.mm(6.0));
+    map_ = DesignMap(design, session_.plan().margin_mm(), area, scale.mm(6.0));
     catch_mm_ = scale.mm(kCatch_mm) / map_.px_per_mm();
-    draw_known_points(sheet.canvas, sheet.text, scale, map_, design, plan_.margin_mm(), plan_.points(), plan_.chosen());
+    draw_known_points(sheet.canvas, sheet.text, scale, map_, design, session_.plan().margin_mm(),
+                      session_.plan().points(), session_.plan().chosen());
     const std::string words =
         format(tr("Basting box %s outside"),
-               length_text(plan_.margin_mm(), LengthKind::field, sheet.desk.settings().units).c_str());
+               length_text(session_.plan().margin_mm(), LengthKind::field, sheet.desk.settings().units).c_str());
     const TextStyle style = sheet.text.fitted({Weight::regular, scale.text_mm(2.2)}, words, area.w - scale.mm(4.0));
     sheet.text.draw(style, {area.x + scale.mm(2.0), parts_.drawing.y + parts_.drawing.h - scale.mm(2.0)}, words,
                     theme::kTextQuiet);
@@ -138,60 +162,89 @@ class ResumeView : public PageView {
   }
 
   void pressed(int id, Desk& desk) override {
-    if (id >= kPoint) return plan_.choose(static_cast<std::size_t>(id - kPoint));
+    if (id >= kPoint) return session_.plan().choose(static_cast<std::size_t>(id - kPoint));
     const Units units = desk.settings().units;
-    const double step_mm = units == Units::inch ? 0.01 * kMmPerInch : 0.1;
+    const double step = step_mm(units);
     const auto box = [&](int steps) {
-      plan_.set_margin(*desk.design(), stepped_mm(plan_.margin_mm(), steps, false, LengthKind::field, units));
+      session_.plan().set_margin(*desk.design(),
+                                 stepped_mm(session_.plan().margin_mm(), steps, false, LengthKind::field, units));
     };
     switch (id) {
+      case kBox:
+        session_.look_for_box();
+        break;
+      case kTurn:
+        session_.turn_box();
+        break;
+      case kStickers:
+        session_.use_stickers();
+        break;
       case kLess:
       case kMore:
-        plan_.step_number(id == kMore ? 1 : -1);
+        session_.plan().step_number(id == kMore ? 1 : -1);
         break;
-      case kFine:
-      case kFineDone:
-        fine_ = id == kFine;
+      case kChange:
+        row_ = Row::point;
+        break;
+      case kMove:
+        row_ = Row::move;
+        break;
+      case kSetBox:
+        row_ = Row::box;
+        break;
+      case kDone:
+        row_ = Row::points;
         break;
       case kAdd:
-        plan_.add(*desk.design());
+        session_.plan().add(*desk.design());
         break;
       case kRemove:
-        plan_.remove();
+        session_.plan().remove();
         break;
       case kBoxLess:
       case kBoxMore:
         box(id == kBoxMore ? 1 : -1);
+        if (session_.box()) session_.look_for_box();
         break;
       case kLeft:
       case kRight:
-        plan_.move({id == kRight ? step_mm : -step_mm, 0.0});
+        session_.plan().move({id == kRight ? step : -step, 0.0});
         break;
       case kDown:
       case kUp:
-        plan_.move({0.0, id == kUp ? step_mm : -step_mm});
+        session_.plan().move({0.0, id == kUp ? step : -step});
         break;
       default:
         break;
     }
-    work_out(desk);
+    session_.work_out(desk);
   }
 
   // A touch on the design moves the chosen point there; one on a sticker in the picture gives it that number.
   bool typed(const InputEvent& event, Desk& desk) override {
     if (event.kind != InputEvent::Kind::pointer_up || !desk.design()) return false;
     if (inside(parts_.drawing, event.at)) {
-      plan_.put(picked_point(*desk.design(), plan_.margin_mm(), map_.point(event.at), catch_mm_));
+      session_.plan().put(picked_point(*desk.design(), session_.plan().margin_mm(), map_.point(event.at), catch_mm_));
     } else if (inside(parts_.picture, event.at)) {
-      if (const std::optional<int> number = sticker_at(desk, event.at)) plan_.give(*number);
+      if (const std::optional<int> number = sticker_at(desk, event.at)) session_.plan().give(*number);
     } else {
       return false;
     }
-    work_out(desk);
+    session_.work_out(desk);
     return false;
   }
 
  private:
+  static double step_mm(Units units) { return units == Units::inch ? 0.01 * kMmPerInch : 0.1; }
+
+  static std::vector<Button> move_row(Units units, const Button& done) {
+    const std::string by = length_text(step_mm(units), LengthKind::guide, units);
+    return {view_button(kLeft, format(tr("%s left"), by.c_str()), SDLK_LEFT),
+            view_button(kRight, format(tr("%s right"), by.c_str()), SDLK_RIGHT),
+            view_button(kDown, format(tr("%s down"), by.c_str()), SDLK_DOWN),
+            view_button(kUp, format(tr("%s up"), by.c_str()), SDLK_UP), done};
+  }
+
   std::optional<int> sticker_at(const Desk& desk, SDL_FPoint at) const {
     if (picture_.empty() || !desk.work().seen()) return std::nullopt;
     const cv::Point2d image_px = picture_.region().to_image(at);
@@ -204,28 +257,6 @@ class ResumeView : public PageView {
       nearest_px = away_px;
     }
     return number;
-  }
-
-  void follow(const Desk& desk) {
-    const Work& work = desk.work();
-    if (!work.seen() || desk.health.stale) return watch_.forget();
-    watch_.see(*work.seen(), work.seen_s());
-    work_out(desk);
-  }
-
-  void work_out(const Desk& desk) {
-    answer_.reset();
-    piece_.reset();
-    if (!desk.design() || watch_.rested().empty()) return;
-    if (const auto matched = matched_points(plan_.points(), watch_.rested(), *desk.design(), options_))
-      plan_.set_points(*matched);
-    answer_ = resume(plan_.points(), watch_.rested(), watch_.hoop_covariance(), *desk.design(), options_);
-    if (answer_->fault != ResumeFault::none) return;
-    vision::Reading reading;
-    reading.offset_x_mm = answer_->hoop_from_design.origin_mm.x;
-    reading.offset_y_mm = answer_->hoop_from_design.origin_mm.y;
-    reading.rotation_deg = vision::wrapped_rad(answer_->hoop_from_design.angle_rad) * vision::kDegPerRad;
-    piece_ = piece_answer(reading, desk.design(), desk.machine(), desk.work().hoop());
   }
 
   void draw_picture(Sheet& sheet) {
@@ -252,9 +283,9 @@ class ResumeView : public PageView {
     const float pad = scale.mm(2.0);
     const SDL_FRect inner{area.x + pad, area.y + pad, area.w - 2.0F * pad, area.h - 2.0F * pad};
     std::vector<std::string> lines;
-    if (answer_) lines = resume_figures(*answer_, piece_, sheet.desk.settings().units);
+    if (session_.answer()) lines = resume_figures(*session_.answer(), session_.piece(), sheet.desk.settings().units);
     if (lines.empty()) {
-      const double still = watch_.stillness();
+      const double still = session_.stillness();
       lines.emplace_back(still > 0.0 && still < 1.0
                              ? tr("Hold still: the stickers are being read.")
                              : tr("Touch a point, then where it is on the design, or its sticker in the picture."));
@@ -266,14 +297,14 @@ class ResumeView : public PageView {
     const Units units = sheet.desk.settings().units;
     const float gap = sheet.layout.scale.mm(2.0);
     std::vector<Button> all;
-    for (std::size_t i = 0; i < plan_.points().size(); ++i) {
-      const ResumePoint& point = plan_.points()[i];
+    for (std::size_t i = 0; i < session_.plan().points().size(); ++i) {
+      const ResumePoint& point = session_.plan().points()[i];
       const std::string name = point.sticker >= 0 ? format(tr("%d: sticker %d"), static_cast<int>(i) + 1, point.sticker)
                                                   : format(tr("%d: no sticker yet"), static_cast<int>(i) + 1);
       Button b = view_button(kPoint + static_cast<int>(i), name);
       b.row = true;
       b.detail = place_words(point.at_mm, units);
-      b.selected = i == plan_.chosen();
+      b.selected = i == session_.plan().chosen();
       all.push_back(b);
     }
     const SDL_FRect& area = parts_.points;
@@ -288,15 +319,9 @@ class ResumeView : public PageView {
     return all;
   }
 
-  ResumePlan plan_;
-  std::string job_;  // that the plan is for
-  bool started_ = false;
+  ResumeSession session_;
   double catch_mm_ = 1.0;  // in the design
-  bool fine_ = false;
-  ResumeOptions options_;
-  ResumeWatch watch_;
-  std::optional<ResumeAnswer> answer_;
-  std::optional<PieceAnswer> piece_;
+  Row row_ = Row::points;
   Parts parts_;
   DesignMap map_;
   LivePicture picture_;
