@@ -57,7 +57,7 @@ void Measuring::work() {
 bool Measuring::measure(ArrivedFrame next) {
   try {
     const auto start = Clock::now();
-    Measured m{std::move(next.frame), {}, next.arrived, 0.0, {}};
+    Measured m{std::move(next.frame), {}, next.arrived, 0.0, {}, {}};
     read_(m);
     m.measuring_ms = std::chrono::duration<double, std::milli>(Clock::now() - start).count();
     mean_ms_ = measured_ == 0 ? m.measuring_ms : 0.95 * mean_ms_ + 0.05 * m.measuring_ms;

@@ -6,11 +6,13 @@
 #include <functional>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <string>
 #include <thread>
 
 #include "app/source/capture.h"
 #include "app/source/light_watch.h"
+#include "app/straighten/line_look.h"
 #include "vision/reading.h"
 
 namespace app {
@@ -21,7 +23,8 @@ struct Measured {
   vision::FrameResult result;
   Clock::time_point arrived;  // when the source handed the frame over
   double measuring_ms = 0.0;
-  std::string other_hoop;  // a taught hoop that lies there instead of the one looked for; empty: none
+  std::string other_hoop;          // a taught hoop that lies there instead of the one looked for; empty: none
+  std::optional<LineSeen> line{};  // of the cloth itself, while that is wanted
 };
 
 // Reads the frame and fills in what it gave; called from one thread only. Throws for a frame it cannot take (wrong

@@ -53,6 +53,7 @@ ReadFrame reader_of(std::shared_ptr<HoopReader> reader) {
   return [reader = std::move(reader)](Measured& measured) {
     measured.result = reader->read(measured.frame.grey);
     measured.other_hoop = reader->other_hoop();
+    measured.line = reader->line();
   };
 }
 

@@ -11,7 +11,7 @@ namespace {
 constexpr double kAngleStepRad = 1.0 * kRadPerDeg;
 constexpr int kTurns = 180;        // angle steps in half a turn
 constexpr double kSmoothPx = 1.0;  // at kScanMmPerPx
-constexpr float kClip = 4.0F;      // spreads of the slopes; what stands out more counts no more: a thread end, a finger
+constexpr float kClip = 4.0F;  // spreads of the slopes; what stands out more counts little more: a thread end, a finger
 constexpr float kLeastSpread = 0.3F;  // grey levels a mm: the picture's own steps
 constexpr int kBesideAngles = 3, kBesideBins = 3;
 
@@ -58,6 +58,12 @@ struct LineMap {
   size_t at(int turn, int bin) const { return static_cast<size_t>(turn * bins + bin); }
 };
 
+// Grows on slowly beyond the limit, so that of several places beyond it the strongest stays the strongest.
+float tempered(float value, float limit) {
+  const float size = std::abs(value);
+  return size <= limit ? value : std::copysign(limit * (1.0F + std::log(size / limit)), value);
+}
+
 void add_turn(const std::vector<Place>& places, int turn, float spread, float least_count, LineMap& map) {
   const double angle = turn * kAngleStepRad;
   const float c = static_cast<float>(std::cos(angle)), s = static_cast<float>(std::sin(angle));
@@ -66,8 +72,8 @@ void add_turn(const std::vector<Place>& places, int turn, float spread, float le
   std::vector<float> edge(static_cast<size_t>(map.bins)), ridge(edge), count(edge);
   for (const Place& p : places) {
     const auto bin = static_cast<size_t>((c * p.y - s * p.x) * per_bin + middle);
-    edge[bin] += std::clamp(c * p.gy - s * p.gx, -most, most);
-    ridge[bin] -= std::clamp(s * s * p.xx - 2.0F * s * c * p.xy + c * c * p.yy, -most, most);
+    edge[bin] += tempered(c * p.gy - s * p.gx, most);
+    ridge[bin] -= tempered(s * s * p.xx - 2.0F * s * c * p.xy + c * c * p.yy, most);
     count[bin] += 1.0F;
   }
   for (int bin = 0; bin < map.bins; ++bin) {
@@ -91,18 +97,21 @@ float spread_of(const std::vector<float>& means, const std::vector<char>& looked
   return std::max(1e-3F, 1.4826F * *middle);
 }
 
-bool is_peak(const LineMap& map, const std::vector<float>& means, int turn, int bin) {
-  const float here = std::abs(means[map.at(turn, bin)]);
+// Among its neighbours of the same sign.
+bool is_peak(const LineMap& map, const std::vector<float>& means, LineKind kind, int turn, int bin) {
+  const float here = std::abs(means[map.at(turn, bin)]), sign = means[map.at(turn, bin)] < 0.0F ? -1.0F : 1.0F;
   for (int dt = -kBesideAngles; dt <= kBesideAngles; ++dt) {
     for (int db = -kBesideBins; db <= kBesideBins; ++db) {
       if (dt == 0 && db == 0) continue;
       int t = turn + dt, b = bin + db;
+      float same = sign;
       if (t < 0 || t >= kTurns) {  // half a turn on the same lines have the opposite distance
         t += t < 0 ? kTurns : -kTurns;
         b = 2 * (map.bins / 2) - b;
+        if (kind == LineKind::edge) same = -same;
       }
       if (b < 0 || b >= map.bins) continue;
-      const float there = std::abs(means[map.at(t, b)]);
+      const float there = same * means[map.at(t, b)];
       if (there > here || (there == here && (dt < 0 || (dt == 0 && db < 0)))) return false;
     }
   }
@@ -115,10 +124,37 @@ void pick(const LineMap& map, LineKind kind, double least, std::vector<LineCandi
   for (int turn = 0; turn < kTurns; ++turn)
     for (int bin = 0; bin < map.bins; ++bin) {
       const float mean = means[map.at(turn, bin)];
-      if (!(std::abs(mean) >= least * static_cast<double>(spread)) || !is_peak(map, means, turn, bin)) continue;
+      if (!(std::abs(mean) >= least * static_cast<double>(spread)) || !is_peak(map, means, kind, turn, bin)) continue;
       candidates.push_back({kind, turn * kAngleStepRad, (bin - map.bins / 2) * kScanMmPerPx, mean > 0.0F ? 1 : -1,
                             static_cast<double>(std::abs(mean) / spread)});
     }
+}
+
+// A strong line answers faintly all about it, where others cross it at a small angle.
+bool is_shadow_of(const LineCandidate& faint, const LineCandidate& strong, double reach_mm) {
+  constexpr double kFanRad = 12.0 * kRadPerDeg, kShare = 0.6;
+  const double turn = std::remainder(faint.angle_rad - strong.angle_rad, kPi);
+  if (faint.kind != strong.kind || std::abs(turn) > kFanRad || faint.strength > kShare * strong.strength) return false;
+  // Where the strong line's ends lie from the faint one: on both sides of it, or close by.
+  const double c = std::cos(faint.angle_rad), s = std::sin(faint.angle_rad);
+  const cv::Point2d u(std::cos(strong.angle_rad), std::sin(strong.angle_rad)), foot(-u.y, u.x);
+  const auto off = [&](double t) {
+    const cv::Point2d p = strong.distance_mm * foot + t * u;
+    return c * p.y - s * p.x - faint.distance_mm;
+  };
+  return off(-reach_mm) * off(reach_mm) <= 0.0 || std::min(std::abs(off(-reach_mm)), std::abs(off(reach_mm))) < 2.0;
+}
+
+void thin_out(std::vector<LineCandidate>& candidates, double reach_mm, int most) {
+  std::sort(candidates.begin(), candidates.end(),
+            [](const LineCandidate& a, const LineCandidate& b) { return a.strength > b.strength; });
+  std::vector<LineCandidate> kept;
+  for (const LineCandidate& one : candidates) {
+    if (kept.size() >= static_cast<size_t>(most)) break;
+    if (std::none_of(kept.begin(), kept.end(), [&](const auto& k) { return is_shadow_of(one, k, reach_mm); }))
+      kept.push_back(one);
+  }
+  candidates = std::move(kept);
 }
 
 }  // namespace
@@ -141,11 +177,12 @@ std::vector<LineCandidate> scan_lines(const ClothPatch& patch, const ScanOptions
     if (std::abs(off) <= options.reach_rad + 0.5 * kAngleStepRad)
       add_turn(places, turn, spread, static_cast<float>(options.least_length_mm / kScanMmPerPx), map);
   }
-  pick(map, LineKind::edge, options.least_strength, candidates);
-  pick(map, LineKind::ridge, options.least_strength, candidates);
-  std::sort(candidates.begin(), candidates.end(),
-            [](const LineCandidate& a, const LineCandidate& b) { return a.strength > b.strength; });
-  if (candidates.size() > static_cast<size_t>(options.most)) candidates.resize(static_cast<size_t>(options.most));
+  for (const LineKind kind : {LineKind::edge, LineKind::ridge}) {
+    std::vector<LineCandidate> of_kind;
+    pick(map, kind, options.least_strength, of_kind);
+    thin_out(of_kind, static_cast<double>(reach), options.most);
+    candidates.insert(candidates.end(), of_kind.begin(), of_kind.end());
+  }
   return candidates;
 }
 

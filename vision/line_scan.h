@@ -25,12 +25,12 @@ struct LineCandidate {
 struct ScanOptions {
   double least_strength = 6.0;  // of all lines over mere texture hardly one in a million reaches five
   double least_length_mm = 30.0;
-  int most = 24;
+  int most = 12;  // of each kind
   // Directions looked at: about `middle_rad`, to either side.
   double middle_rad = 0.0, reach_rad = kPi / 2.0;
 };
 
-// The strongest first. `patch` is at kScanMmPerPx / 2.
+// Edges, then ridges, the strongest first. `patch` is at kScanMmPerPx / 2.
 inline constexpr double kScanMmPerPx = 0.8;
 std::vector<LineCandidate> scan_lines(const ClothPatch& patch, const ScanOptions& options = {});
 

@@ -4,7 +4,9 @@
 #include <array>
 #include <cmath>
 #include <numeric>
+#include <span>
 
+#include "vision/line_shape.h"
 #include "vision/sampling.h"
 #include "vision/small_solve.h"
 
@@ -17,6 +19,7 @@ constexpr double kAlongStepMm = 0.5;  // rows that are averaged
 constexpr int kRows = 8, kLeastRows = 6;
 constexpr double kFineMm = 0.40, kBroadMm = 1.5;  // the filters' standard deviations
 constexpr double kLeastAnswer = 0.35;             // of the usual one along the line
+constexpr int kShapeSamples = 41;                 // 3 mm to either side tell an edge from a ridge
 constexpr double kClearMm = 2.0;                  // to either side of the line the cloth must be in sight
 
 using Samples = std::array<float, kSamples>;
@@ -306,14 +309,12 @@ class Tracer {
     trace.variance_angle = variance * trace.fit.unit_variance_angle;
   }
 
-  // The light across the fitted line, averaged along all of it, whether found there or not.
+  // The light across the course, averaged along all of it, whether the line was found there or not.
   void measure_profile(LineTrace& trace) const {
     Samples mean{};
     double sum = 0.0, squares = 0.0, noise = 0.0;
     for (const Block& block : blocks_) {
-      const cv::Point2d from_fit = at(block.t_mm, 0.0) - trace.fit.point;
-      const double skew = trace.fit.direction.dot(along_);  // +-1 but for a small angle
-      const double line = -trace.fit.direction.cross(from_fit) / skew;
+      const double line = course_.at(block.t_mm);
       for (size_t i = 0; i < kSamples; ++i)
         mean[i] += static_cast<float>(value_at(block.light, across_of(static_cast<double>(i)) + line)) /
                    static_cast<float>(blocks_.size());
@@ -329,6 +330,11 @@ class Tracer {
     const double spread = std::max(squares / n - height * height, 0.5 * noise / n);
     trace.significance = height / std::sqrt(spread / n + 1e-14);
     measure_width(mean, trace);
+    const LineShape shape = line_shape(
+        std::span<const float>(mean).subspan((kSamples - kShapeSamples) / 2, kShapeSamples), kSpacingMm, kind_);
+    trace.misfit = shape.misfit;
+    // What fades beside an edge draws the steepest place off it.
+    if (kind_ == LineKind::edge) trace.shift_mm = shape.place_mm;
   }
 
   void measure_width(const Samples& mean, LineTrace& trace) const {

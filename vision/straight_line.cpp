@@ -2,20 +2,25 @@
 
 #include <algorithm>
 #include <cmath>
+#include <opencv2/imgproc.hpp>
 
 #include "vision/line_trace.h"
 
 namespace vision {
 namespace {
 
-constexpr double kLeastSignificance = 9.0;
-constexpr double kLeastContrast = 0.012;       // of an edge, relative
-constexpr double kLeastRidgeContrast = 0.012;  // mm
+constexpr double kLeastSignificance = 10.0;
+constexpr double kLeastContrast = 0.012;      // of an edge, relative
+constexpr double kLeastRidgeContrast = 0.03;  // mm
 constexpr double kSameAngleRad = 2.5 * kRadPerDeg, kSameMm = 3.0;
+constexpr double kSharpMm = 0.45;      // sharper than any lamp's shadow from the height of a rim
 constexpr double kLeastCloth = 400.0;  // mm^2 in sight
 // What shifts an edge off its true place all along: unlike shading of its two sides, the tone curve. Standard
 // uncertainty, found on rendered edges of all kinds.
 constexpr double kEdgeBiasMm = 0.04, kRidgeBiasMm = 0.025;
+constexpr double kShiftDoubt = 0.4;     // share of what the shape of the light tells
+constexpr double kMisfitDoubtMm = 0.8;  // for what no shape explains
+constexpr double kBentMisfit = 0.2;
 constexpr double kTwistRad = 0.008 * kRadPerDeg;  // the same, unequal from end to end
 // After a last line, mm and rad: how far the cloth moves from frame to frame while hands slide it.
 constexpr double kFollowRad = 6.0 * kRadPerDeg, kFollowMm = 12.0;
@@ -23,16 +28,20 @@ constexpr double kFollowRad = 6.0 * kRadPerDeg, kFollowMm = 12.0;
 struct Judged {
   LineStatus status = LineStatus::no_line;
   FoundLine line;
-  double significance = 0.0;
+  double misfit = 1.0;
 };
 
 FoundLine described(const ClothSight& sight, const PlaneView& view, const LineCandidate& candidate,
                     const LineTrace& trace) {
   FoundLine line;
   line.kind = candidate.kind;
-  const double bias = candidate.kind == LineKind::edge ? kEdgeBiasMm : kRidgeBiasMm;
+  const double bias =
+      std::hypot(candidate.kind == LineKind::edge ? kEdgeBiasMm : kRidgeBiasMm, kShiftDoubt * trace.shift_mm);
+  // `across` of the trace is that of the candidate's direction.
+  const cv::Point2d left(-std::sin(candidate.angle_rad), std::cos(candidate.angle_rad));
+  const cv::Point2d point = trace.fit.point + trace.shift_mm * left;
   const double angle = std::atan2(trace.fit.direction.y, trace.fit.direction.x);
-  line.place = line_place(sight, trace.fit.point, angle, trace.variance_across + bias * bias,
+  line.place = line_place(sight, point, angle, trace.variance_across + bias * bias,
                           trace.variance_angle + kTwistRad * kTwistRad);
   // The place's direction may be the trace's turned round; so are left and right.
   const double shown = line.place.angle_deg * kRadPerDeg;
@@ -44,6 +53,7 @@ FoundLine described(const ClothSight& sight, const PlaneView& view, const LineCa
   line.share = trace.blocks > 0 ? static_cast<double>(trace.found) / trace.blocks : 0.0;
   line.rms_mm = trace.rms_mm;
   line.contrast = trace.contrast;
+  line.misfit = trace.misfit;
   line.width_mm = trace.width_mm;
   line.standing_out = std::min(trace.contrast, 0.3) * trace.length_mm * line.share;
   line.from_mm = trace.points.front() - 0.5 * kTraceBlockMm * trace.fit.direction;
@@ -55,12 +65,28 @@ FoundLine described(const ClothSight& sight, const PlaneView& view, const LineCa
   return line;
 }
 
-LineStatus judged(const LineTrace& trace, const FoundLine& line, const LineOptions& options) {
+// The shadow of the ring's wall, and the crease at its foot, keep step with the ring.
+bool keeps_step_with_ring(const ClothSight& sight, const LineTrace& trace) {
+  constexpr double kNearMm = 25.0, kStepMm = 2.5;
+  std::vector<cv::Point2f> outline;
+  for (const cv::Point2d& p : sight.inner_mm) outline.emplace_back(p);
+  double least = 1e9, most = 0.0;
+  // Its ends may run into a rounded corner.
+  const size_t ends = trace.points.size() / 5;
+  for (size_t i = ends; i + ends < trace.points.size(); ++i) {
+    const double away = std::abs(cv::pointPolygonTest(outline, trace.points[i], true));
+    least = std::min(least, away), most = std::max(most, away);
+  }
+  return most < kNearMm && most - least < kStepMm;
+}
+
+LineStatus judged(const ClothSight& sight, const LineTrace& trace, const FoundLine& line, const LineOptions& options) {
   if (line.length_mm < options.least_length_mm || line.share < options.least_share) return LineStatus::too_short;
   const double bow_limit = std::max(options.bow_limit_mm, options.bow_limit_share * line.length_mm);
   if (!(std::abs(trace.bow_mm) - trace.bow_u_mm <= bow_limit) || !(trace.rms_mm <= options.rms_limit_mm))
     return LineStatus::not_straight;
-  const double widest = line.kind == LineKind::edge ? options.edge_width_limit_mm : options.ridge_width_limit_mm;
+  double widest = line.kind == LineKind::edge ? options.edge_width_limit_mm : options.ridge_width_limit_mm;
+  if (keeps_step_with_ring(sight, trace)) widest = std::min(widest, kSharpMm);
   if (!(line.width_mm <= widest)) return LineStatus::too_soft;
   return LineStatus::ok;
 }
@@ -143,17 +169,27 @@ class Reader {
     if (trace.fit.status != FitStatus::ok) return;
     const double least = candidate.kind == LineKind::edge ? kLeastContrast : kLeastRidgeContrast;
     if (!(trace.significance >= kLeastSignificance) || !(trace.contrast >= least)) return;
-    Judged judged_line{LineStatus::no_line, described(sight_, view_, candidate, trace), trace.significance};
-    judged_line.status = judged(trace, judged_line.line, options_);
+    Judged judged_line{LineStatus::no_line, described(sight_, view_, candidate, trace), trace.misfit};
+    judged_line.status = judged(sight_, trace, judged_line.line, options_);
+    // A bent line is smeared: enough that it is to be called so.
+    const double limit = judged_line.status == LineStatus::not_straight ? kBentMisfit
+                         : candidate.kind == LineKind::edge             ? options_.edge_misfit_limit
+                                                                        : options_.ridge_misfit_limit;
+    if (!(trace.misfit <= limit)) return;
     keep(std::move(judged_line));
   }
 
-  // Of the answers to one thing the most significant stays; one that holds before one that does not.
+  // The flank of a thin line passes for an edge whose far side fades, hardly the other way round.
+  static double weighed(const Judged& one) {
+    constexpr double kEdge = 3.0;
+    return one.line.kind == LineKind::edge ? kEdge * one.misfit : one.misfit;
+  }
+
+  // Of the answers to one thing that stays which explains best what is seen.
   void keep(Judged&& one) {
     for (Judged& other : judged_) {
       if (!same_thing(one.line, other.line)) continue;
-      const bool holds = one.status == LineStatus::ok, other_holds = other.status == LineStatus::ok;
-      if (holds != other_holds ? holds : one.significance > other.significance) other = std::move(one);
+      if (weighed(one) < weighed(other)) other = std::move(one);
       return;
     }
     judged_.push_back(std::move(one));

@@ -35,6 +35,7 @@ struct FoundLine {
   double bow_mm = 0.0;         // how far its middle lies off the chord, positive to the left
   double contrast = 0.0;       // relative step of the light, or a thin line's darkness times its width, mm
   double width_mm = 0.0;       // of the edge, standard deviation
+  double misfit = 0.0;         // share of what is seen across it that is neither edge nor thin line
   double standing_out = 0.0;   // contrast by length: for comparing lines
   cv::Point2d from_mm, to_mm;  // its ends, hoop frame
   cv::Point2d from_px, to_px;  // for drawing
@@ -51,7 +52,9 @@ struct LineOptions {
   double bow_limit_mm = 0.5;       // the larger of the two counts
   double bow_limit_share = 0.005;  // of its length
   double rms_limit_mm = 0.35;
-  double edge_width_limit_mm = 0.75, ridge_width_limit_mm = 1.2;
+  double edge_width_limit_mm = 0.75, ridge_width_limit_mm = 1.0;
+  // Beyond it is neither edge nor thin line, but the flank of something else.
+  double edge_misfit_limit = 0.03, ridge_misfit_limit = 0.14;
   double rival_share = 0.5;  // another line that stands out by so much of the best one's is as good
 };
 

@@ -11,11 +11,13 @@
 namespace vision {
 namespace {
 
-constexpr double kLeastCloth = 1500.0;            // mm^2 in sight
-constexpr double kLocalMeanMm = 12.0;             // broader than this is light and folds, no pattern
+constexpr double kLeastCloth = 1500.0;  // mm^2 in sight
+constexpr double kFadeMm = 10.0;
+constexpr double kLocalMeanMm = 18.0;             // broader than this is light and folds, no pattern
 constexpr double kLeastPatchMm = 9.0;             // of which the phase is told by itself; two periods at least
 constexpr double kTwistRad = 0.012 * kRadPerDeg;  // of the cloth itself, standard uncertainty
-constexpr double kLeastShareInSight = 0.5;
+constexpr double kLeastShareInSight = 0.2;
+constexpr double kLeastEvenness = 0.6;
 constexpr size_t kMostPeaks = 14;
 constexpr double kBentCoherence = 0.45;  // a strong peak that keeps step this badly is a bent weave
 
@@ -35,9 +37,15 @@ Pattern pattern_of(const ClothPatch& patch) {
   cv::Mat1f sum, count;
   cv::GaussianBlur(patch.grey.mul(mask), sum, {}, kLocalMeanMm / p.mm_per_px);
   cv::GaussianBlur(mask, count, {}, kLocalMeanMm / p.mm_per_px);
-  cv::Mat1f faded;
-  cv::GaussianBlur(mask, faded, {}, 2.0 / p.mm_per_px);
-  p.weight = mask.mul(faded);
+  // Faded out over some way: a sharp end answers at every frequency.
+  cv::Mat1f distance;
+  cv::distanceTransform(patch.usable, distance, cv::DIST_L2, 5);
+  p.weight.create(mask.size());
+  for (int y = 0; y < mask.rows; ++y)
+    for (int x = 0; x < mask.cols; ++x) {
+      const double inside = std::min(1.0, static_cast<double>(distance(y, x)) * p.mm_per_px / kFadeMm);
+      p.weight(y, x) = static_cast<float>(0.5 - 0.5 * std::cos(kPi * inside));
+    }
   p.value.create(mask.size());
   for (int y = 0; y < mask.rows; ++y)
     for (int x = 0; x < mask.cols; ++x) {
@@ -140,6 +148,7 @@ class Spectrum {
 struct Piece {
   cv::Point2d at_mm;
   std::complex<double> z;
+  double weight = 1.0;  // of the pattern there
 };
 
 std::vector<Piece> pieces_of(const Pattern& pattern, Frequency f) {
@@ -168,7 +177,8 @@ std::vector<Piece> pieces_of(const Pattern& pattern, Frequency f) {
     for (int x = pitch / 2; x < real.cols; x += pitch) {
       if (weight(y, x) < kLeastShareInSight) continue;
       pieces.push_back({{pattern.first_mm.x + x * pattern.mm_per_px, pattern.first_mm.y - y * pattern.mm_per_px},
-                        {static_cast<double>(real(y, x)), static_cast<double>(imaginary(y, x))}});
+                        {static_cast<double>(real(y, x)), static_cast<double>(imaginary(y, x))},
+                        static_cast<double>(weight(y, x))});
     }
   return pieces;
 }
@@ -187,6 +197,7 @@ struct Tuned {
   Frequency f;
   cv::Matx22d covariance;  // of f
   double coherence = 0.0, phase = 0.0, phase_rms = 0.0;
+  double evenness = 0.0;  // 1: as strong everywhere; a single line is seen in a few pieces only
 };
 
 // Least squares of the pieces' phases about a plane, weighted by their size.
@@ -233,14 +244,19 @@ bool fit_phases(const std::vector<Piece>& pieces, Tuned& tuned, Frequency& chang
   return true;
 }
 
-Tuned tune(const Pattern& pattern, Frequency f, cv::Point2d bin) {
-  Tuned tuned;
+// One look at the pieces at a frequency; whether they tell a better one.
+bool tune_once(const Pattern& pattern, Frequency f, cv::Point2d bin, Tuned& tuned) {
   const std::vector<Piece> pieces = pieces_of(pattern, f);
-  if (pieces.size() < 5) return tuned;
+  if (pieces.size() < 5) return false;
+  double best = 0.0, all = 0.0, strengths = 0.0, squares = 0.0;
+  for (const Piece& piece : pieces) {
+    const double strength = std::abs(piece.z) / piece.weight;
+    all += std::abs(piece.z), strengths += strength, squares += strength * strength;
+  }
+  tuned.evenness = strengths * strengths / std::max(1e-12, squares * static_cast<double>(pieces.size()));
+  if (tuned.evenness < kLeastEvenness) return false;
   // To within a fraction of a bin, so that no phase is off by a turn.
   Frequency change;
-  double best = 0.0, all = 0.0;
-  for (const Piece& piece : pieces) all += std::abs(piece.z);
   for (int y = -6; y <= 6; ++y)
     for (int x = -6; x <= 6; ++x) {
       const Frequency tried(x * bin.x / 6.0, y * bin.y / 6.0);
@@ -248,10 +264,21 @@ Tuned tune(const Pattern& pattern, Frequency f, cv::Point2d bin) {
       if (size > best) best = size, change = tried;
     }
   for (int round = 0; round < 3; ++round)
-    if (!fit_phases(pieces, tuned, change)) return tuned;
+    if (!fit_phases(pieces, tuned, change)) return false;
   tuned.coherence = std::abs(sum_at(pieces, change)) / std::max(1e-12, all);
   tuned.f = f + change;
-  tuned.ok = std::hypot(tuned.f.x, tuned.f.y) > 1e-4;
+  return std::hypot(tuned.f.x, tuned.f.y) > 1e-4;
+}
+
+// A piece at the cloth's edge has its weight off its middle, which tells while the frequency is not yet right.
+Tuned tune(const Pattern& pattern, Frequency f, cv::Point2d bin) {
+  Tuned tuned;
+  tuned.f = f;
+  for (int round = 0; round < 3; ++round) {
+    tuned.ok = tune_once(pattern, tuned.f, bin, tuned);
+    if (!tuned.ok) break;
+    bin *= 0.25;
+  }
   return tuned;
 }
 

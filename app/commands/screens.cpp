@@ -14,6 +14,8 @@
 #include "app/desk/demo_shop.h"
 #include "app/format.h"
 #include "app/guide/guide_view.h"
+#include "app/render/demo_station.h"
+#include "app/render/line_scene.h"
 #include "app/screen/screen.h"
 #include "app/views/page_view.h"
 #include "app/words/words.h"
@@ -50,6 +52,7 @@ class Album {
     if (wanted("guide")) take_guide();
     const auto wanted_phase = [this](const char* name) { return wanted(name); };
     if (std::any_of(kPhaseNames.begin(), kPhaseNames.end(), wanted_phase)) take_work();
+    take_straighten();
     take_pages();
     if (written_ == 0) throw std::invalid_argument("there is no view whose name begins with '" + options_.only + "'");
     return missing_;
@@ -134,6 +137,51 @@ class Album {
         return frames_in_phase >= kSomeFrames;
     }
     return false;
+  }
+
+  // Cloths of the first demo hoop, with what is to be seen of them.
+  void take_straighten() {
+    take_cloth("straighten", LineSceneKind::laid_fold, 7, {});
+    take_cloth("straighten-weave", LineSceneKind::plaid, 3, {tr("Weave")});
+    take_cloth("straighten-none", LineSceneKind::towel, 3, {});
+    take_cloth("straighten-ruler", LineSceneKind::crease, 4, {tr("Ruler")});
+  }
+
+  void take_cloth(const std::string& name, LineSceneKind kind, std::uint64_t seed,
+                  const std::vector<std::string>& labels) {
+    if (!wanted(name)) return;
+    constexpr int kSomeFrames = 3;
+    const ViewId id = ViewId::straighten;
+    desk().open(id);
+    const Scene scene = line_scene({demo_hoops().front()}, seed, kind).scene;
+    // Before cloth covers it, the hoop is seen.
+    Scene bare = scene;
+    bare.laid.reset();
+    shop_.see(bare, 2 * kSomeFrames);
+    for (auto& stand : stands_) {
+      StationView& view = *stand->views[static_cast<std::size_t>(id)];
+      view.entered(desk());
+      draw(*stand, id);
+      for (const std::string& label : labels)
+        if (!press(view, label)) missing_.push_back(name + ": " + label);
+      for (int i = 0; i < kSomeFrames; ++i) {
+        shop_.see(scene, 1);
+        draw(*stand, id);
+      }
+      if (kind == LineSceneKind::crease) {  // the ruler's two points
+        for (const SDL_FPoint at : {SDL_FPoint{0.2F, 0.5F}, SDL_FPoint{0.4F, 0.45F}}) {
+          const SDL_FPoint on_screen{at.x * static_cast<float>(stand->size.width),
+                                     at.y * static_cast<float>(stand->size.height)};
+          view.handle(pointer_event(InputEvent::Kind::pointer_down, on_screen), desk());
+          view.handle(pointer_event(InputEvent::Kind::pointer_up, on_screen), desk());
+        }
+        shop_.see(scene, 1);
+        draw(*stand, id);
+      }
+      write(*stand, name);
+    }
+    desk().back();
+    said(name);
   }
 
   void take_pages() {

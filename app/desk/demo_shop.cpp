@@ -139,12 +139,27 @@ void DemoShop::furnish() {
 void DemoShop::next_frame() {
   if (!source_)
     source_ = std::make_unique<RenderedSource>(demo_station(), demo_hoops().front(), demo_camera_place(), 0.0, kSeed);
+  read(*source_->next());
+}
+
+void DemoShop::see(const Scene& scene, int frames) {
+  if (!renderer_) renderer_ = std::make_unique<Renderer>(demo_station(), demo_hoops().front());
+  for (int i = 0; i < frames; ++i) {
+    Frame frame;
+    frame.time_s = scene_s_ += kFrame_s;
+    frame.grey = renderer_->render(scene, kSeed + static_cast<std::uint64_t>(i)).clone();
+    read(std::move(frame));
+  }
+}
+
+void DemoShop::read(Frame frame) {
   Measured measured;
-  measured.frame = *source_->next();
+  measured.frame = std::move(frame);
   measured.arrived = Clock::now();
   measured.result = reader_->read(measured.frame.grey);
   measured.measuring_ms = std::chrono::duration<double, std::milli>(Clock::now() - measured.arrived).count();
   measured.other_hoop = reader_->other_hoop();
+  measured.line = reader_->line();
   measuring_ms_ += ((++desk_->health.frames == 1 ? 1.0 : 0.1)) * (measured.measuring_ms - measuring_ms_);
   desk_->health.measuring_ms = measuring_ms_;
   desk_->see(std::move(measured));

@@ -7,6 +7,8 @@
 
 #include "app/desk/desk.h"
 #include "app/render/rendered_source.h"
+#include "app/render/renderer.h"
+#include "app/render/scene.h"
 
 namespace app {
 
@@ -23,15 +25,20 @@ class DemoShop {
 
   // Renders the next frame of the work, reads it as the station does, and lets the desk see it.
   void next_frame();
+  // The same of a scene of the caller's with the first of the demo hoops, `frames` times.
+  void see(const Scene& scene, int frames);
   static constexpr double kFrame_s = 0.1;
 
  private:
   void furnish();
+  void read(Frame frame);
 
   std::filesystem::path folder_;
   std::unique_ptr<Desk> desk_;
   std::shared_ptr<HoopReader> reader_;
   std::unique_ptr<RenderedSource> source_;
+  std::unique_ptr<Renderer> renderer_;
+  double scene_s_ = 0.0;  // of the scenes' frames
   double measuring_ms_ = 0.0;
 };
 

@@ -49,6 +49,8 @@ void Desk::see(Measured measured) {
   const CycleNotice before = work_.cycle().notice();
   const WorkNews news = work_.see(measured);
   picture_ = std::move(measured.frame);
+  line_ = std::move(measured.line);
+  tell_kept_hoop();
   if (news.piece) keep(*news.piece, work_.job(), work_.hoop().name);
   for (const int card : news.cards) card_laid(card);
   if (news.locked) sounds_.push_back(Sound::locked);
@@ -80,6 +82,7 @@ void Desk::other_hoop_seen(const std::string& name) {
 void Desk::frames_lost() {
   work_.frames_lost();
   picture_ = {};
+  line_.reset();
   answer_anew();
 }
 
@@ -291,13 +294,35 @@ bool Desk::remove_operator(const std::string& name) {
   return true;
 }
 
+void Desk::want_line(std::optional<LineWanted> wanted) {
+  if (!wanted && !line_wanted_) return;
+  line_wanted_ = std::move(wanted);
+  if (line_wanted_) line_wanted_->kept_hoop = work_.cycle().kept_hoop();
+  line_.reset();
+  if (parts_.reader) parts_.reader->set_line(line_wanted_);
+}
+
+// The cycle learns, or forgets, where the hoop lies while the line is being looked at.
+void Desk::tell_kept_hoop() {
+  if (!line_wanted_) return;
+  const std::optional<vision::Pose2>& kept = work_.cycle().kept_hoop();
+  const std::optional<vision::Pose2>& told = line_wanted_->kept_hoop;
+  const bool same = kept.has_value() == told.has_value() &&
+                    (!kept || (kept->origin_mm == told->origin_mm && kept->angle_rad == told->angle_rad));
+  if (same) return;
+  line_wanted_->kept_hoop = kept;
+  if (parts_.reader) parts_.reader->set_line(line_wanted_);
+}
+
 void Desk::open(ViewId view) {
+  want_line(std::nullopt);
   if (view == ViewId::work) views_.clear();
   if (views_.empty() || views_.back() != view) views_.push_back(view);
   work_.set_aside(view == ViewId::resume);
 }
 
 void Desk::back() {
+  want_line(std::nullopt);
   if (views_.size() > 1) views_.pop_back();
   work_.set_aside(view() == ViewId::resume);
 }

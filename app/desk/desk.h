@@ -18,6 +18,7 @@
 #include "app/measuring.h"
 #include "app/records/piece_log.h"
 #include "app/settings.h"
+#include "app/straighten/line_look.h"
 #include "app/work/hoop_reader.h"
 #include "app/work/work.h"
 #include "vision/station.h"
@@ -107,6 +108,8 @@ class Desk {
   const std::optional<MachineEntry>& entry() const { return entry_; }
   // What follows from the reading that is shown: live, or held. Nothing without a reading or a design.
   const std::optional<PieceAnswer>& answer() const { return answer_; }
+  // What the last frame showed of the cloth itself, while that is wanted.
+  const std::optional<LineSeen>& line() const { return line_; }
   // The newest frame that was not drawn yet; empty otherwise. Let go of after each draw.
   const cv::Mat& picture() const { return picture_.grey; }
 
@@ -140,6 +143,9 @@ class Desk {
   // From here on the next card laid on the board becomes this operator's badge; empty: cards choose again.
   void expect_badge_of(const std::string& name) { badge_of_ = name; }
   const std::string& badge_expected_of() const { return badge_of_; }
+  // What is to be looked for on the cloth besides the reading, until another view is opened. The kept hoop is filled
+  // in.
+  void want_line(std::optional<LineWanted> wanted);
   // Looks at the files of jobs, machines and hoops again.
   void look_again();
   void play(Sound sound) { sounds_.push_back(sound); }
@@ -166,6 +172,7 @@ class Desk {
   void use_hoop(const vision::Hoop& hoop);
   void use_machine();
   void answer_anew();
+  void tell_kept_hoop();
 
   DeskParts parts_;
   Settings settings_;
@@ -183,6 +190,8 @@ class Desk {
   std::optional<PieceAnswer> answer_;
   std::optional<MachineEntry> entry_;
   Frame picture_;
+  std::optional<LineWanted> line_wanted_;
+  std::optional<LineSeen> line_;
   std::vector<ViewId> views_{ViewId::work};
   Leave leave_ = Leave::no;
   std::optional<Message> message_;

@@ -12,6 +12,7 @@ void HoopReader::obey() {
   {
     const std::scoped_lock lock(gate_);
     hoops = std::exchange(next_hoops_, std::nullopt);
+    if (std::exchange(wanted_changed_, false)) wanted_ = next_wanted_;
     if (next_options_) tracker_.set_options(*std::exchange(next_options_, std::nullopt));
   }
   if (!hoops) return;
@@ -23,12 +24,23 @@ const vision::FrameResult& HoopReader::read(const cv::Mat& grey) {
   obey();
   const vision::FrameResult& result = tracker_.read(grey);
   others_.see(grey, result);
+  line_.reset();
+  if (wanted_)
+    line_ = look_.see(grey, tracker_.station(), tracker_.hoop(), result, *wanted_);
+  else
+    look_.forget();
   return result;
 }
 
 void HoopReader::set_hoop(vision::Hoop hoop, std::vector<vision::Hoop> others) {
   const std::scoped_lock lock(gate_);
   next_hoops_ = Hoops{std::move(hoop), std::move(others)};
+}
+
+void HoopReader::set_line(std::optional<LineWanted> wanted) {
+  const std::scoped_lock lock(gate_);
+  next_wanted_ = std::move(wanted);
+  wanted_changed_ = true;
 }
 
 void HoopReader::set_stickers(std::optional<int> number, vision::StickerGroup group) {

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "app/straighten/line_look.h"
 #include "app/work/other_hoops.h"
 #include "vision/reading.h"
 #include "vision/station.h"
@@ -29,11 +30,16 @@ class HoopReader {
   // thread.
   const std::string& other_hoop() const { return others_.name(); }
 
+  // What was wanted of the cloth itself; nothing while nothing is. After read(), same thread.
+  const std::optional<LineSeen>& line() const { return line_; }
+
   // From any thread; holds from the next frame on.
   void set_hoop(vision::Hoop hoop, std::vector<vision::Hoop> others);
   // The sticker that counts when several are seen; or those that belong to one design together, then `number` says
   // nothing.
   void set_stickers(std::optional<int> number, vision::StickerGroup group = {});
+  // What is to be looked for on the cloth besides; nothing: the reading alone, as fast as ever.
+  void set_line(std::optional<LineWanted> wanted);
 
  private:
   struct Hoops {
@@ -47,6 +53,10 @@ class HoopReader {
   std::mutex gate_;
   std::optional<Hoops> next_hoops_;
   std::optional<vision::TrackerOptions> next_options_;
+  std::optional<LineWanted> wanted_, next_wanted_;
+  bool wanted_changed_ = false;
+  LineLook look_;
+  std::optional<LineSeen> line_;
 };
 
 }  // namespace app

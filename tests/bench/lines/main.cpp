@@ -123,16 +123,17 @@ class Bench {
       if (!wrong) tally.errors.add(angle, l.place.u_angle_deg, distance, l.place.u_distance_mm);
       std::snprintf(text, sizeof text,
                     "%s ok %s angle %+.3f (U %.3f) distance %+.3f (U %.3f) len %.0f share %.2f rms %.2f bow %.2f width "
-                    "%.2f contrast %.3f",
+                    "%.2f contrast %.3f misfit %.3f",
                     wrong ? "WRONG" : "", l.kind == vision::LineKind::edge ? "edge" : "ridge", angle,
                     l.place.u_angle_deg, distance, l.place.u_distance_mm, l.length_mm, l.share, l.rms_mm, l.bow_mm,
-                    l.width_mm, l.contrast);
+                    l.width_mm, l.contrast, l.misfit);
     } else if (reading.line) {
       const vision::FoundLine& l = *reading.line;
       std::snprintf(
-          text, sizeof text, "%s %s at %.1f deg %.1f mm len %.0f share %.2f rms %.2f bow %.2f width %.2f contrast %.3f",
+          text, sizeof text,
+          "%s %s at %.1f deg %.1f mm len %.0f share %.2f rms %.2f bow %.2f width %.2f contrast %.3f misfit %.3f",
           vision::name(reading.status).data(), l.kind == vision::LineKind::edge ? "edge" : "ridge", l.place.angle_deg,
-          l.place.distance_mm, l.length_mm, l.share, l.rms_mm, l.bow_mm, l.width_mm, l.contrast);
+          l.place.distance_mm, l.length_mm, l.share, l.rms_mm, l.bow_mm, l.width_mm, l.contrast, l.misfit);
     } else {
       std::snprintf(text, sizeof text, "%s (%zu)", vision::name(reading.status).data(), reading.rivals.size());
       for (const vision::FoundLine& l : reading.rivals) drawn_.push_back(l.from_px), drawn_.push_back(l.to_px);
