@@ -38,6 +38,8 @@ int parsed_run(int argc, char** argv) {
            add_lens_command,
            add_board_command,
            add_hoop_command,
+           add_machine_command,
+           add_entry_command,
            add_prove_command,
            add_measure_command,
            add_render_command,

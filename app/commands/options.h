@@ -26,6 +26,8 @@ void add_watch_command(CLI::App& program, Chosen& chosen);
 void add_cameras_command(CLI::App& program, Chosen& chosen);
 void add_hoop_command(CLI::App& program, Chosen& chosen);
 void add_print_command(CLI::App& program, Chosen& chosen);
+void add_machine_command(CLI::App& program, Chosen& chosen);
+void add_entry_command(CLI::App& program, Chosen& chosen);
 void add_lens_command(CLI::App& program, Chosen& chosen);
 void add_board_command(CLI::App& program, Chosen& chosen);
 

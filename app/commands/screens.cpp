@@ -193,6 +193,9 @@ class Album {
     take_page(ViewId::operators, "operators-remove", {tr("Remove")});
     take_page(ViewId::jobs, "jobs");
     take_page(ViewId::hoops, "hoops");
+    take_page(ViewId::machines, "machines");
+    take_page(ViewId::machines, "machines-question", {tr("New"), "A", tr("Go on"), tr("Next")});
+    take_page(ViewId::machines, "machines-answers", {tr("Change")});
     take_page(ViewId::records, "records");
     take_page(ViewId::service, "service");
     take_page(ViewId::settings, "settings");

@@ -67,6 +67,21 @@ std::string utc(std::time_t time) {
   return text;
 }
 
+// Invented.
+std::vector<Machine> demo_machines() {
+  Machine keys;
+  keys.name = "Demo machine A";
+  keys.jog_limit_mm = {20.0, 20.0};
+  Machine typed;
+  typed.name = "Demo machine B";
+  typed.rotation_step_deg = 0.1;
+  typed.sense = Machine::Sense::counter_clockwise;
+  typed.range = Machine::Range::half_turns;
+  typed.turn_keys_deg.clear();
+  typed.moves = Machine::Moves::hoop;
+  return {keys, typed};
+}
+
 // Invented: how far the pieces lie off is drawn from a bell curve of 1.6 mm and 0.5 degrees.
 PieceRecord piece(int number, std::time_t time, Random& random) {
   PieceRecord record;
@@ -100,6 +115,8 @@ DemoShop::DemoShop(const std::string& language) : folder_(new_folder()) {
     for (const vision::Hoop& hoop : demo_hoops()) hoops.save(hoop, false);
     const JobStore jobs(job_folder(station_file));
     for (const Job& one : demo_jobs()) jobs.save(one);
+    const MachineStore machines(machine_folder(station_file));
+    for (const Machine& one : demo_machines()) machines.save(one);
     Crew crew(crew_file(station_file));
     for (const auto& [name, badge] : {std::pair{"Operator A", 480}, {"Operator B", 481}, {"Operator C", 0}})
       crew.add({name, badge != 0 ? std::optional(badge) : std::nullopt});
@@ -127,6 +144,7 @@ DemoShop::~DemoShop() {
 
 void DemoShop::furnish() {
   desk_->choose_operator("Operator A");
+  desk_->choose_machine("Demo machine A");
   desk_->choose_job("Demo shirts, left chest");
   Random random(kSeed);
   const std::time_t now = std::time(nullptr);

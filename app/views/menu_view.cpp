@@ -11,7 +11,21 @@
 namespace app {
 namespace {
 
-enum Id { kOperator, kJob, kHoops, kRecords, kSettings, kService, kGuide, kRendered, kEnd };
+enum Id {
+  kOperator,
+  kJob,
+  kHoops,
+  kMachines,
+  kStraighten,
+  kResume,
+  kInspect,
+  kRecords,
+  kSettings,
+  kService,
+  kGuide,
+  kRendered,
+  kEnd
+};
 
 bool would_be_lost(const Desk& desk) { return desk.work().cycle().held().has_value(); }
 
@@ -50,7 +64,7 @@ class MenuView : public PageView {
       area.h -= band.h + scale.mm(2.0);
     }
     return list_.placed(entries(sheet.desk), area, scale,
-                        {.columns = sheet.layout.landscape ? 3 : 2, .line_mm = sheet.layout.landscape ? 18.0 : 24.0});
+                        {.columns = sheet.layout.landscape ? 4 : 2, .line_mm = sheet.layout.landscape ? 18.0 : 21.0});
   }
 
   void pressed(int id, Desk& desk) override {
@@ -61,6 +75,14 @@ class MenuView : public PageView {
         return desk.open(ViewId::jobs);
       case kHoops:
         return desk.open(ViewId::hoops);
+      case kMachines:
+        return desk.open(ViewId::machines);
+      case kStraighten:
+        return desk.open(ViewId::straighten);
+      case kResume:
+        return desk.open(ViewId::resume);
+      case kInspect:
+        return desk.open(ViewId::inspect);
       case kRecords:
         return desk.open(ViewId::records);
       case kSettings:
@@ -79,20 +101,25 @@ class MenuView : public PageView {
   }
 
  private:
+  // By lines of four: who and with what, on this piece, the station.
   static std::vector<Button> entries(const Desk& desk) {
     const Settings& settings = desk.settings();
     std::vector<Button> all{
         entry(kOperator, noop("Operator"), or_else(settings.operator_name, noop("nobody chosen")), SDLK_1),
         entry(kJob, noop("Job"), or_else(settings.job_name, noop("none chosen")), SDLK_2),
         entry(kHoops, noop("Hoops"), desk.work().hoop().name, SDLK_3),
-        entry(kRecords, noop("Records"), tr("the last pieces"), SDLK_4),
-        entry(kSettings, noop("Settings"), tr("units, language, sounds, pedal"), SDLK_5),
-        entry(kService, noop("Service"), tr("camera, computer, versions"), SDLK_6),
-        entry(kGuide, noop("Set-up guide"), tr("lens, board, hoops, proof"), SDLK_7),
+        entry(kMachines, noop("Machines"), desk.machine() ? desk.machine()->name : tr("none chosen"), SDLK_4),
+        entry(kStraighten, noop("Lay straight"), tr("by a fold, hem or stripe"), SDLK_5),
+        entry(kResume, noop("Go on stitching"), tr("where the cloth slipped out"), SDLK_6),
+        entry(kInspect, noop("Inspect"), tr("what came of a piece"), SDLK_7),
+        entry(kRecords, noop("Records"), tr("the last pieces"), SDLK_8),
+        entry(kSettings, noop("Settings"), tr("units, language, sounds, pedal"), SDLK_s),
+        entry(kService, noop("Service"), tr("camera, computer, versions"), SDLK_t),
+        entry(kGuide, noop("Set-up guide"), tr("lens, board, hoops, proof"), SDLK_g),
         entry(kEnd, noop("End"), tr("ends the program"), SDLK_9)};
     if (camera_lost(desk))
       all.insert(all.end() - 1,
-                 entry(kRendered, noop("Rendered station"), tr("to try things without the camera"), SDLK_8));
+                 entry(kRendered, noop("Rendered station"), tr("to try things without the camera"), SDLK_0));
     return all;
   }
 

@@ -9,6 +9,7 @@
 #include "app/screen/symbols.h"
 #include "app/screen/text_block.h"
 #include "app/views/plan_view.h"
+#include "app/views/work_entry.h"
 #include "app/views/work_facts.h"
 #include "app/views/work_fit.h"
 #include "app/views/work_sign.h"
@@ -29,6 +30,8 @@ constexpr double kSentence_mm = 2.8;
 constexpr const char* kCaution =
     noop("Keep hands, hair and sleeves away from the needle. The machine's manual comes first.");
 
+constexpr const char* kDescribeMachine = noop("Describe the machine (Menu, Machines) to see its keys.");
+
 bool inside(const SDL_FRect& r, SDL_FPoint p) { return p.x >= r.x && p.x < r.x + r.w && p.y >= r.y && p.y < r.y + r.h; }
 
 bool no_picture(const Desk& desk) { return desk.health.stale || !desk.health.trouble.empty(); }
@@ -48,7 +51,10 @@ WorkWords words_of(const Desk& desk) {
   } else if (desk.health.stale) {
     words.sentence = tr("No new picture has come for two seconds. Check the camera's cable.");
   } else {
-    return work_words(desk.work());
+    words = work_words(desk.work());
+    const HoopingCycle& cycle = desk.work().cycle();
+    const bool to_enter = cycle.phase() == Phase::enter && cycle.notice() == CycleNotice::none && !cycle.taken();
+    if (to_enter && !desk.machine()) words.sentence += std::string(" ") + tr(kDescribeMachine);
   }
   return words;
 }
@@ -328,7 +334,11 @@ void WorkView::draw_headline(Canvas& canvas, Text& text, const Desk& desk) const
 }
 
 void WorkView::draw_readout(Canvas& canvas, Text& text, const Desk& desk) const {
-  if (shown(desk) != nullptr) return readout_.draw_rows(canvas, text, layout_);
+  if (const ShownReading* now = shown(desk)) {
+    const bool held = now->kind == ShownReading::Kind::held;
+    if (held && desk.machine() && desk.entry()) return draw_entry(canvas, text, layout_, desk);
+    return readout_.draw_rows(canvas, text, layout_);
+  }
   canvas.rounded_rect(layout_.readout, layout_.scale.mm(1.2), theme::kPanel);
   const SDL_FRect& area = layout_.readout;
   const SDL_FPoint centre{area.x + area.w / 2.0F, area.y + area.h / 2.0F};
