@@ -41,6 +41,7 @@ int parsed_run(int argc, char** argv) {
            add_machine_command,
            add_entry_command,
            add_prove_command,
+           add_job_command,
            add_measure_command,
            add_render_command,
            add_screens_command,

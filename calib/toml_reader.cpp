@@ -217,6 +217,20 @@ std::string Section::text(std::string_view key, std::string_view example) const 
   return value->get();
 }
 
+std::vector<std::string> Section::texts(std::string_view key, std::string_view example) const {
+  std::vector<std::string> out;
+  for (const toml::node& one : array(key, example)) {
+    const toml::value<std::string>* value = one.as_string();
+    if (!value || value->get().empty())
+      fail_at(line_of_node(one), joined({"'", key, "' holds ", value ? "an empty text" : kind(one),
+                                         "; write texts in quotes, such as ", example}));
+    if (std::find(out.begin(), out.end(), value->get()) != out.end())
+      fail_at(line_of_node(one), joined({"'", key, "' holds '", shown(value->get()), "' twice; leave one out"}));
+    out.push_back(value->get());
+  }
+  return out;
+}
+
 std::vector<double> Section::numbers(std::string_view key, std::size_t count, Range range,
                                      std::string_view example) const {
   const toml::array& list = array(key, example);

@@ -49,6 +49,8 @@ class Section {
   int integer(std::string_view key, int low, int high, std::string_view example) const;
   bool flag(std::string_view key, std::string_view example) const;
   std::string text(std::string_view key, std::string_view example) const;
+  // Any count; empty texts and the same one twice are refused.
+  std::vector<std::string> texts(std::string_view key, std::string_view example) const;
   // Any count, none of them twice.
   std::vector<int> integers(std::string_view key, int low, int high, std::string_view example) const;
   std::vector<double> numbers(std::string_view key, std::size_t count, Range range, std::string_view example) const;

@@ -25,6 +25,7 @@ void add_prove_command(CLI::App& program, Chosen& chosen);
 void add_watch_command(CLI::App& program, Chosen& chosen);
 void add_cameras_command(CLI::App& program, Chosen& chosen);
 void add_hoop_command(CLI::App& program, Chosen& chosen);
+void add_job_command(CLI::App& program, Chosen& chosen);
 void add_print_command(CLI::App& program, Chosen& chosen);
 void add_machine_command(CLI::App& program, Chosen& chosen);
 void add_entry_command(CLI::App& program, Chosen& chosen);

@@ -192,6 +192,7 @@ class Album {
     take_page(ViewId::operators, "operators-badge", {tr("Badge")});
     take_page(ViewId::operators, "operators-remove", {tr("Remove")});
     take_page(ViewId::jobs, "jobs");
+    take_job();
     take_page(ViewId::hoops, "hoops");
     take_page(ViewId::machines, "machines");
     take_page(ViewId::machines, "machines-question", {tr("New"), "A", tr("Go on"), tr("Next")});
@@ -199,6 +200,15 @@ class Album {
     take_page(ViewId::records, "records");
     take_page(ViewId::service, "service");
     take_page(ViewId::settings, "settings");
+  }
+
+  void take_job() {
+    desk().open_job(desk().settings().job_name);
+    take_page(ViewId::job, "job");
+    take_page(ViewId::job, "job-cloth", {tr("Cloth")});
+    take_page(ViewId::job, "job-measured", {tr("Measured")});
+    take_page(ViewId::job, "job-design", {tr("Design")});
+    desk().open(ViewId::work);
   }
 
   // With the buttons of these labels pressed one after another.

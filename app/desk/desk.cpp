@@ -107,6 +107,11 @@ void Desk::look_again() {
   });
   done([this] { machines_ = machine_store_.list(); });
   done([this] { damaged_hoops_ = HoopStore(hoop_folder(parts_.station_file)).list().damaged; });
+  if (cloth_guide_.cloths().empty()) cloth_guide_ = ClothGuide::built_in();
+  if (place_guide_.places().empty()) place_guide_ = PlaceGuide::built_in();
+  done([this] { cloth_guide_ = ClothGuide::of_station(parts_.station_file); });
+  done([this] { place_guide_ = PlaceGuide::of_station(parts_.station_file); });
+  follow_job_file();
 }
 
 bool Desk::done(const std::function<void()>& change) {

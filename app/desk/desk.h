@@ -12,6 +12,8 @@
 #include "app/answer/answer.h"
 #include "app/crew/crew.h"
 #include "app/design/design.h"
+#include "app/guides/cloth_guide.h"
+#include "app/guides/place_guide.h"
 #include "app/hoops/hoop_store.h"
 #include "app/jobs/job_store.h"
 #include "app/machine/machine_store.h"
@@ -93,6 +95,10 @@ class Desk {
   const Settings& settings() const { return settings_; }
   const Crew& crew() const { return crew_; }
   const JobList& jobs() const { return jobs_; }
+  const ClothGuide& cloth_guide() const { return cloth_guide_; }
+  const PlaceGuide& place_guide() const { return place_guide_; }
+  // The job that is being changed; empty: a new one is made.
+  const std::string& opened_job() const { return opened_job_; }
   const std::vector<vision::Hoop>& hoops() const { return parts_.hoops; }
   const std::vector<DamagedHoop>& damaged_hoops() const { return damaged_hoops_; }
   PieceLog& log() { return log_; }
@@ -140,13 +146,22 @@ class Desk {
   // What was removed last is there again.
   bool bring_machine_back();
   bool machine_was_removed() const { return machine_store_.can_undo(); }
+  // Opens the view of this job; of a new one where the name is empty.
+  void open_job(const std::string& name);
+  // Kept in its file, in the place of the job of this name; empty: a new one, whose name must not be taken.
+  bool save_job(const Job& job, const std::string& in_place_of);
+  bool remove_job(const std::string& name);  // its file is put aside
+  // Takes back the last change of a job since the program was started.
+  bool undo_job();
+  bool can_undo_job() const { return !job_changes_.empty(); }
   // From here on the next card laid on the board becomes this operator's badge; empty: cards choose again.
   void expect_badge_of(const std::string& name) { badge_of_ = name; }
   const std::string& badge_expected_of() const { return badge_of_; }
   // What is to be looked for on the cloth besides the reading, until another view is opened. The kept hoop is filled
   // in.
   void want_line(std::optional<LineWanted> wanted);
-  // Looks at the files of jobs, machines and hoops again.
+  // Looks at the files of jobs, machines, guides and hoops again. The chosen job follows its file, unless a reading is
+  // held and would be lost by another hoop.
   void look_again();
   void play(Sound sound) { sounds_.push_back(sound); }
 
@@ -173,6 +188,11 @@ class Desk {
   void use_machine();
   void answer_anew();
   void tell_kept_hoop();
+  void follow_job_file();
+  struct JobChange {
+    std::optional<Job> before, after;  // of one job; nothing: it was not there
+  };
+  bool change_job(const JobChange& change);
 
   DeskParts parts_;
   Settings settings_;
@@ -181,6 +201,10 @@ class Desk {
   JobList jobs_;
   MachineStore machine_store_;
   MachineList machines_;
+  ClothGuide cloth_guide_;
+  PlaceGuide place_guide_;
+  std::string opened_job_;
+  std::vector<JobChange> job_changes_;
   std::vector<DamagedHoop> damaged_hoops_;
   std::string badge_of_;
   PieceLog log_;

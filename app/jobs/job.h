@@ -33,9 +33,10 @@ struct Job {
   std::string garment;        // "polo, adult"
   std::string cloth;          // a name of the cloth guide; empty: not said
   GarmentPlace place;
-  std::string hoop;           // the taught hoop's name; empty: any
-  std::string machine;        // a machine's name; empty: the station's
-  std::vector<int> stickers;  // numbers that belong to it, one a piece, on the design's centre; empty: any
+  std::string stabilizer, topping, way;  // empty: as the cloth guide proposes; the topping "none" is none
+  std::string hoop;                      // the taught hoop's name; empty: any
+  std::string machine;                   // a machine's name; empty: the station's
+  std::vector<int> stickers;             // numbers that belong to it, one a piece, on the design's centre; empty: any
   // Two or more: all of these lie on every piece; then `stickers` is empty. One: a sticker that is not at the centre.
   std::vector<PlacedSticker> placed_stickers;
   Tolerance tolerance;

@@ -59,6 +59,28 @@ void drop_shared_tickets(JobList& list) {
   }
 }
 
+const StoredJob* called(const JobList& list, const std::string& name) {
+  for (const StoredJob& one : list.jobs)
+    if (same_name(one.job.name, name)) return &one;
+  return nullptr;
+}
+
+// As its file would be read: what list() would not take is refused.
+Job checked_job(const Job& job) { return job_from_text(text_of(job), in_quotes(job.name) + " (not saved)"); }
+
+void refuse_shared_ticket(const JobList& all, const Job& job, const std::string& name) {
+  for (const StoredJob& one : all.jobs)
+    if (job.ticket && one.job.ticket == job.ticket && !same_name(one.job.name, name))
+      throw calib::FileError("ticket " + std::to_string(*job.ticket) + " is that of " + in_quotes(one.job.name) +
+                             "; choose another ticket");
+}
+
+fs::path write(const fs::path& file, const Job& job) {
+  make_room_for(file);
+  calib::write_atomically(file, text_of(job));
+  return file;
+}
+
 }  // namespace
 
 fs::path job_folder(const fs::path& station_file) { return station_file.parent_path() / "jobs"; }
@@ -102,20 +124,36 @@ fs::path JobStore::unused_file(const std::string& name) const {
 }
 
 fs::path JobStore::save(const Job& job) const {
-  const Job checked = job_from_text(text_of(job), in_quotes(job.name) + " (not saved)");
-  fs::path file;
+  const Job checked = checked_job(job);
   const JobList all = read_all(folder_);
-  for (const StoredJob& one : all.jobs) {
-    if (same_name(one.job.name, checked.name))
-      file = one.file;
-    else if (checked.ticket && one.job.ticket == checked.ticket)
-      throw calib::FileError("ticket " + std::to_string(*checked.ticket) + " is that of " + in_quotes(one.job.name) +
-                             "; choose another ticket");
-  }
-  if (file.empty()) file = unused_file(checked.name);
-  make_room_for(file);
-  calib::write_atomically(file, text_of(checked));
-  return file;
+  refuse_shared_ticket(all, checked, checked.name);
+  const StoredJob* before = called(all, checked.name);
+  return write(before != nullptr ? before->file : unused_file(checked.name), checked);
+}
+
+fs::path JobStore::replace(const std::string& name, const Job& job) const {
+  const Job checked = checked_job(job);
+  const JobList all = read_all(folder_);
+  const StoredJob* before = called(all, name);
+  if (before == nullptr)
+    throw calib::FileError("there is no job " + in_quotes(name) + " any more; save it as a new one");
+  const StoredJob* twin = called(all, checked.name);
+  if (twin != nullptr && twin != before)
+    throw calib::FileError("there is a job " + in_quotes(twin->job.name) + " already; choose another name");
+  refuse_shared_ticket(all, checked, name);
+  return write(before->file, checked);
+}
+
+void JobStore::remove(const std::string& name) const {
+  const JobList all = read_all(folder_);
+  const StoredJob* one = called(all, name);
+  if (one == nullptr) throw calib::FileError("there is no job " + in_quotes(name) + " any more");
+  const fs::path kept = dated_name((folder_ / "removed" / one->file.filename()).string() + ".");
+  make_room_for(kept);
+  std::error_code error;
+  fs::rename(one->file, kept, error);
+  if (error)
+    throw calib::FileError(one->file.string() + ": cannot be removed (" + error.message() + "); check its permissions");
 }
 
 }  // namespace app

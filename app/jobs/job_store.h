@@ -44,6 +44,11 @@ class JobStore {
   std::optional<StoredJob> of_ticket(int ticket) const;
   // The file written; replaces the job of this name. What list() would not take is refused, and nothing has changed.
   std::filesystem::path save(const Job& job) const;
+  // The job of this name becomes `job`, which may be called otherwise, in the same file. Throws where there is no such
+  // job, or where save() would, or where the new name is another's.
+  std::filesystem::path replace(const std::string& name, const Job& job) const;
+  // Its file goes into the folder `removed`, with the time in its name. Throws where there is no such job.
+  void remove(const std::string& name) const;
 
  private:
   std::filesystem::path unused_file(const std::string& name) const;

@@ -6,9 +6,11 @@
 #include <array>
 #include <chrono>
 #include <ctime>
+#include <map>
 #include <optional>
 #include <set>
 #include <utility>
+#include <variant>
 
 #include "app/records/held_pieces.h"
 #include "app/records/piece_table.h"
@@ -59,6 +61,7 @@ struct PieceLog::State {
   unsigned long reader_generation = 0, doubted_generation = 0;
   Remembered<std::size_t, std::vector<PieceRecord>> newest;
   Remembered<std::pair<std::string, std::string>, std::size_t> count;
+  Remembered<std::monostate, std::map<std::string, std::size_t>> by_job;
   PieceWriter writer;  // the last: its thread ends first
 };
 
@@ -186,6 +189,7 @@ std::size_t PieceLog::count_since(const std::string& time_utc, const std::string
       others.insert(one.id);
   const std::size_t total = state.from_database(
       [&](SQLite::Database& database) {
+        SQLite::Transaction as_of_now(database);  // a piece that moves there meanwhile is counted once
         const auto in_both = static_cast<std::size_t>(
             std::count_if(others.begin(), others.end(), [&](const std::string& id) { return has(database, id); }));
         return app::count_since(database, time_utc, operator_name) + others.size() - in_both;
@@ -193,6 +197,35 @@ std::size_t PieceLog::count_since(const std::string& time_utc, const std::string
       others.size());
   last = {version, question, total};
   return total;
+}
+
+std::size_t PieceLog::count_of_job(const std::string& job) const {
+  State& state = *state_;
+  unsigned long version = 0;
+  {
+    const std::scoped_lock lock(state.held.mutex);
+    version = state.held.version;
+  }
+  auto& last = state.by_job;
+  if (!last.answer || last.version != version) {
+    const std::vector<PieceRecord> others = state.not_in_database();
+    const auto with_others = [&](std::map<std::string, std::size_t> counts, auto&& is_counted) {
+      std::set<std::string> seen;
+      for (const PieceRecord& one : others)
+        if (seen.insert(one.id).second && !is_counted(one.id)) ++counts[one.job];
+      return counts;
+    };
+    last = {version,
+            {},
+            state.from_database(
+                [&](SQLite::Database& database) {
+                  SQLite::Transaction as_of_now(database);  // a piece that moves there meanwhile is counted once
+                  return with_others(count_by_job(database), [&](const std::string& id) { return has(database, id); });
+                },
+                with_others({}, [](const std::string&) { return false; }))};
+  }
+  const auto found = last.answer->find(job);
+  return found != last.answer->end() ? found->second : 0;
 }
 
 bool PieceLog::flush(double seconds) {

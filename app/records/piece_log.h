@@ -43,6 +43,8 @@ class PieceLog {
   std::vector<PieceRecord> newest(std::size_t count) const;
   // Pieces since a time (UTC, as in a record), of one operator; an empty name is everybody.
   std::size_t count_since(const std::string& time_utc, const std::string& operator_name) const;
+  // All pieces of a job, however old; "" counts those without one.
+  std::size_t count_of_job(const std::string& job) const;
   // Waits until all is on disk, at most so long. False: something still waits.
   bool flush(double seconds);
   // Tries the database at once instead of when its time has come. Whether it has every piece then.

@@ -104,6 +104,14 @@ std::size_t count_since(SQLite::Database& database, const std::string& time_utc,
   return static_cast<std::size_t>(row.getColumn(0).getInt64());
 }
 
+std::map<std::string, std::size_t> count_by_job(SQLite::Database& database) {
+  SQLite::Statement rows(database, "SELECT job, count(*) FROM piece GROUP BY job");
+  std::map<std::string, std::size_t> out;
+  while (rows.executeStep())
+    out[rows.getColumn(0).getString()] = static_cast<std::size_t>(rows.getColumn(1).getInt64());
+  return out;
+}
+
 bool has(SQLite::Database& database, const std::string& id) {
   SQLite::Statement row(database, "SELECT 1 FROM piece WHERE id = ?");
   row.bind(1, id);

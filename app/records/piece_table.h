@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <filesystem>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -24,6 +25,8 @@ void insert(SQLite::Database& database, const std::vector<PieceRecord>& pieces);
 // In the order in which they were hooped, the newest first.
 std::vector<PieceRecord> newest(SQLite::Database& database, std::size_t count);
 std::size_t count_since(SQLite::Database& database, const std::string& time_utc, const std::string& operator_name);
+// Of every job that has pieces; "" has those without one.
+std::map<std::string, std::size_t> count_by_job(SQLite::Database& database);
 bool has(SQLite::Database& database, const std::string& id);
 
 // Reads it all. Throws with the code SQLITE_CORRUPT for a damaged one.

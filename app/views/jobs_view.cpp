@@ -1,5 +1,4 @@
-// What is hooped: a job chosen from the list, or none.
-#include <map>
+// What is hooped: a job chosen from the list, or none; jobs are made, changed and removed from here.
 #include <string>
 #include <vector>
 
@@ -12,17 +11,13 @@
 namespace app {
 namespace {
 
-enum Id { kNoJob = 1000 };
-
-// Pieces that are looked back over when a job's are counted.
-constexpr std::size_t kCounted = 5000;
+enum Id { kNew = 1, kChange, kRemove, kUndo, kNoJob = 1000 };
 
 class JobsView : public PageView {
  public:
   void entered(Desk& desk) override {
     PageView::entered(desk);
     desk.look_again();
-    count(desk);
   }
 
  protected:
@@ -33,14 +28,35 @@ class JobsView : public PageView {
     return h;
   }
 
+  std::vector<Button> row(const Desk& desk) const override {
+    const bool any = !desk.settings().job_name.empty();
+    return {view_button(kNew, tr("New")), view_button(kChange, tr("Change"), 0, any),
+            view_button(kRemove, tr("Remove"), 0, any), view_button(kUndo, tr("Undo"), 0, desk.can_undo_job())};
+  }
+
   std::vector<Button> draw_main(Sheet& sheet) override {
-    if (pieces_counted_ != sheet.desk.work().pieces()) count(sheet.desk);
     return list_.placed(entries(sheet.desk), sheet.layout.main, sheet.layout.scale,
                         {.columns = sheet.layout.landscape ? 2 : 1, .line_mm = 20.0});
   }
 
   void pressed(int id, Desk& desk) override {
-    if (id == kNoJob) return desk.choose_job("");
+    const std::string chosen = desk.settings().job_name;
+    switch (id) {
+      case kNew:
+        return desk.open_job("");
+      case kChange:
+        return desk.open_job(chosen);
+      case kRemove:
+        return ask({format(tr("Remove %s?"), chosen), tr("Its file is put aside; the records keep its name."),
+                    tr("Remove"), [chosen](Desk& d) { d.remove_job(chosen); }});
+      case kUndo:
+        desk.undo_job();
+        return;
+      case kNoJob:
+        return desk.choose_job("");
+      default:
+        break;
+    }
     const auto index = static_cast<std::size_t>(id - kNoJob - 1);
     if (index >= desk.jobs().jobs.size()) return;
     const Job job = desk.jobs().jobs[index].job;
@@ -51,20 +67,14 @@ class JobsView : public PageView {
   }
 
  private:
-  void count(const Desk& desk) {
-    done_.clear();
-    for (const PieceRecord& record : desk.log().newest(kCounted)) ++done_[record.job];
-    pieces_counted_ = desk.work().pieces();
-  }
-
-  std::vector<Button> entries(const Desk& desk) const {
+  static std::vector<Button> entries(const Desk& desk) {
     const std::string& chosen = desk.settings().job_name;
     std::vector<Button> all{view_button(kNoJob, tr("No job"))};
     all.back().detail = tr("any sticker, the usual tolerance");
     all.back().selected = chosen.empty();
     for (const StoredJob& stored : desk.jobs().jobs) {
       all.push_back(view_button(kNoJob + static_cast<int>(all.size()), stored.job.name));
-      all.back().detail = about(stored.job, desk.settings().units);
+      all.back().detail = about(stored.job, desk);
       all.back().selected = stored.job.name == chosen;
     }
     for (std::size_t i = 0; i < all.size(); ++i) {
@@ -76,22 +86,22 @@ class JobsView : public PageView {
     return all;
   }
 
-  std::string about(const Job& job, Units units) const {
+  static std::string about(const Job& job, const Desk& desk) {
+    const Units units = desk.settings().units;
     const std::string hoop = job.hoop.empty() ? tr("any hoop") : job.hoop;
     const std::string stickers =
-        job.stickers.empty() ? tr("any sticker") : format(tr("stickers %s"), number_ranges(job.stickers).c_str());
+        !job.placed_stickers.empty() ? format(tr("%d stickers on each"), static_cast<int>(job.placed_stickers.size()))
+        : job.stickers.empty()       ? tr("any sticker")
+                                     : format(tr("stickers %s"), number_ranges(job.stickers).c_str());
     const std::string tolerance =
         format(tr("within %s and %s°"), length_text(job.tolerance.offset_mm, LengthKind::guide, units).c_str(),
                number(job.tolerance.rotation_deg, 1).c_str());
-    const auto found = done_.find(job.name);
-    const int done = found != done_.end() ? found->second : 0;
+    const int done = static_cast<int>(desk.log().count_of_job(job.name));
     const std::string pieces =
         job.pieces > 0 ? format(tr("%d of %d done"), done, job.pieces) : format(tr("%d done"), done);
-    return hoop + " · " + stickers + " · " + tolerance + " · " + pieces;
+    const std::string place = job.place.name.empty() ? "" : tr(job.place.name) + " · ";
+    return place + hoop + " · " + stickers + " · " + tolerance + " · " + pieces;
   }
-
-  std::map<std::string, int> done_;
-  int pieces_counted_ = -1;
 };
 
 }  // namespace

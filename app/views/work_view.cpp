@@ -21,7 +21,6 @@ namespace app {
 namespace {
 
 constexpr double kAskAgain_s = 3.0;
-constexpr std::size_t kCounted = 5000;  // pieces that are looked at for those of the job
 constexpr double kPad_mm = 2.5;
 constexpr double kSign_mm = 8.0;      // radius, of the headline
 constexpr double kHeadline_mm = 7.6;  // its letters
@@ -176,9 +175,7 @@ void WorkView::count_pieces(const Desk& desk) {
   if (counted_at_pieces_ == desk.work().pieces() && counted_job_ == job) return;
   counted_at_pieces_ = desk.work().pieces();
   counted_job_ = job;
-  const auto records = desk.log().newest(kCounted);
-  pieces_of_job_ = static_cast<int>(
-      std::count_if(records.begin(), records.end(), [&](const PieceRecord& one) { return one.job == job; }));
+  pieces_of_job_ = static_cast<int>(desk.log().count_of_job(job));
 }
 
 void WorkView::follow(const Desk& desk) {

@@ -58,6 +58,61 @@ TEST_CASE("a job comes back as it was saved, under a file name that surprises no
   CHECK(store.save(plain("ポロ")) == folder.path / "jobs" / "job.toml");
 }
 
+TEST_CASE("all that a job says comes back from its file", "[jobs]") {
+  app::Job job = polo();
+  job.garment = "polo, adult";
+  job.cloth = "knit";
+  job.stabilizer = "cut-away";
+  job.topping = "none";
+  job.way = "tube";
+  job.place = {"left chest", 1.0 / 3.0, -125.0};
+  job.machine = "Machine 1";
+  job.stickers.clear();
+  job.placed_stickers = {{14, {-50.125, 0.0}, 90.0}, {15, {50.0, 1e-3}, -12.5}};
+  job.stretch_limit_percent = 1.5;
+  job.design_file = "leaf \\ \"x\".svg";
+  const app::Job back = app::job_from_text(app::text_of(job), "job.toml");
+  CHECK(back.garment == job.garment);
+  CHECK(back.cloth == job.cloth);
+  CHECK(back.stabilizer == job.stabilizer);
+  CHECK(back.topping == job.topping);
+  CHECK(back.way == job.way);
+  CHECK(back.place == job.place);
+  CHECK(back.machine == job.machine);
+  CHECK(back.placed_stickers == job.placed_stickers);
+  CHECK(back.stretch_limit_percent == job.stretch_limit_percent);
+  CHECK(back.design_file == job.design_file);
+  CHECK(app::text_of(back) == app::text_of(job));
+}
+
+TEST_CASE("a place may be written in inches, and is kept in millimetres", "[jobs]") {
+  const app::Job job =
+      app::job_from_text("name = \"Cap\"\n[place]\nname = \"left chest\"\ndown_in = 8\nacross_in = 4.5\n", "cap.toml");
+  CHECK_THAT(job.place.down_mm.value(), WithinAbs(203.2, 1e-9));  // 8 x 25.4
+  CHECK_THAT(job.place.across_mm.value(), WithinAbs(114.3, 1e-9));
+  CHECK(holds(app::text_of(job), "down_mm = 203.2\n"));
+}
+
+TEST_CASE("what a job says twice or in half is named with the mend", "[jobs]") {
+  const auto said = [](const std::string& lines) {
+    return error_of([&] { app::job_from_text("name = \"Cap\"\n" + lines + "\n", "cap.toml"); });
+  };
+  CHECK(holds(said("stickers = [1]\n[[sticker]]\nnumber = 2\nat_mm = [0, 0]"),
+              "cap.toml:3: both 'stickers' and [[sticker]] are there; leave 'stickers' out"));
+  CHECK(holds(said("[[sticker]]\nnumber = 2\nat_mm = [0, 0]\n[[sticker]]\nnumber = 2\nat_mm = [60, 0]"),
+              "cap.toml:6: sticker 2 is there twice; give each [[sticker]] a number of its own"));
+  CHECK(holds(said("[[sticker]]\nnumber = 2"), "cap.toml:2: [[sticker]] no. 1 has no 'at_mm'; add a line such as"));
+  CHECK(holds(said("[[sticker]]\nnumber = 2\nat_mm = [0, 501]"), "'at_mm' is 501; write a number from -500 to 500"));
+  CHECK(holds(said("[place]\nname = \"left chest\"\ndown_mm = 200\ndown_in = 8"),
+              "cap.toml:5: both 'down_mm' and 'down_in' are there; leave one of them out"));
+  CHECK(holds(said("[place]\ndown_mm = 200"), "cap.toml:2: [place] has no 'name'"));
+  CHECK(holds(said("[place]\nname = \"left chest\"\ndown_in = 80"), "'down_in' is 80; write a number from 0 to 78.7"));
+  CHECK(holds(said("[place]\nname = \"left chest\"\nup_mm = 80"), "cap.toml:4: 'up_mm' is not a key of [place]"));
+  CHECK(holds(said("cloth = \"\""), "cap.toml:2: 'cloth' is empty; write cloth = \"knit\", or leave the line out"));
+  CHECK(holds(said("stretch_limit_percent = 0"), "'stretch_limit_percent' is 0; write a number from 0.1 to 20"));
+  CHECK(holds(said("place = \"chest\""), "'place' is a text; write a line [place]"));
+}
+
 TEST_CASE("jobs are listed as people count, and damaged files do not hide them", "[jobs]") {
   const TemporaryFolder folder;
   const app::JobStore store(folder.path);

@@ -86,6 +86,39 @@ TEST_CASE("the newest pieces come first, and counts are by time and operator", "
   CHECK(log.count_since("2026-01-31", "Ada") == 3);
 }
 
+// Guarantees: "12 of 40 done" is right however many pieces of other jobs came since. Example failure: only the newest
+// 5000 pieces were looked at, and a long order began to count backwards.
+TEST_CASE("the pieces of a job are counted however old they are, and wherever they wait", "[records]") {
+  const TemporaryFolder folder;
+  const auto file = folder.path / "pieces.sqlite";
+  const auto of_job = [](int number, const std::string& job) {
+    app::PieceRecord one = piece(number);
+    one.id = job + std::to_string(number);
+    one.job = job;
+    return one;
+  };
+  std::vector<app::PieceRecord> many;
+  for (int i = 0; i < 7; ++i) many.push_back(of_job(i, "Polo"));
+  for (int i = 0; i < 5200; ++i) many.push_back(of_job(i, "Cap"));
+  {
+    SQLite::Database database = app::open_to_write(file, 100);
+    app::insert(database, many);
+  }
+  app::PieceLog log(file);
+  log.keep(of_job(3, "Polo"));  // there already: the same piece
+  log.keep(of_job(7, "Polo"));
+  log.keep(of_job(1, ""));
+  REQUIRE(log.merge(10.0));
+  CHECK(log.count_of_job("Polo") == 8);
+  CHECK(log.count_of_job("Cap") == 5200);
+  CHECK(log.count_of_job("") == 1);
+  CHECK(log.count_of_job("polo") == 0);
+  log.keep(of_job(8, "Polo"));  // counted at once, before it is on disk
+  CHECK(log.count_of_job("Polo") == 9);
+  REQUIRE(log.flush(10.0));
+  CHECK(log.count_of_job("Polo") == 9);
+}
+
 TEST_CASE("a line of the journal says the same as its piece, and half a line says nothing", "[records]") {
   app::PieceRecord one = piece(5);
   one.id = "some-id";
