@@ -11,6 +11,7 @@ namespace app {
 struct StationOptions : LiveOptions {
   std::optional<std::filesystem::path> station_file;  // --station FILE
   std::optional<std::filesystem::path> hoop_file;     // --hoop FILE
+  bool scenario = false;                              // --scenario: the rendered station plays the demonstration's jobs
 };
 
 // Runs until Escape, q, a closed window, SIGINT or SIGTERM, or options.seconds. Returns the process's exit code: 0

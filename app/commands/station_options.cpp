@@ -11,6 +11,10 @@ void add_options(CLI::App& command, StationOptions& options) {
   optional_value(command, "--station", options.station_file, "The station file (station.toml)")->option_text("FILE");
   optional_value(command, "--hoop", options.hoop_file, "The hoop file, or a taught hoop's name")
       ->option_text("FILE|NAME");
+  command.add_flag(
+      "--scenario", options.scenario,
+      "The rendered station with five invented jobs: two stickers, a fold, a turned apron, a napkin on the "
+      "diagonal, a design that does not fit");
 }
 
 }  // namespace

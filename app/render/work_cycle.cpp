@@ -5,6 +5,7 @@
 
 #include "app/render/printed.h"
 #include "app/render/random.h"
+#include "app/render/textures.h"
 
 namespace app {
 namespace {
@@ -53,10 +54,12 @@ struct WorkCycle::Piece {
   const std::vector<StickerPlace>* on_design = nullptr;
   cv::Matx22d pressed_from_flat = cv::Matx22d::eye();
   Mishap mishap = Mishap::none;
+  const PieceScript* script = nullptr;
 
   vision::Pose2 ring_at(double t) const;
   vision::Pose2 design_at(double t, double towards_operator_mm) const;
   void lay_cloth(Scene& scene, double t, double towards_operator_mm) const;
+  void lay_towel(Scene& scene, double t) const;
 };
 
 // Where the ring lies, t seconds after the piece's beginning.
@@ -85,11 +88,38 @@ void WorkCycle::Piece::lay_cloth(Scene& scene, double t, double towards_operator
     placed.board_from_sticker = vision::compose(board_from_sticker, placed.board_from_sticker);
     scene.stickers.push_back(placed);
   }
-  if (on_design->empty()) scene.stickers.push_back({sticker, board_from_sticker, 0.0, {}});
+  const bool bare = script != nullptr && script->on_design.empty();
+  if (on_design->empty() && !bare) scene.stickers.push_back({sticker, board_from_sticker, 0.0, {}});
   if (mishap == Mishap::second_sticker)
     scene.stickers.push_back({(sticker + 41) % 100, vision::compose(board_from_sticker, {{4.0, -52.0}, 0.3}), 0.0, {}});
   scene.cloth = cloth;
   scene.cloth->board_from_cloth = vision::compose(board_from_sticker, vision::inverse(cloth_from_sticker));
+}
+
+// Once the ring is pressed: brought from the operator's side, and moved a little until the fold lies where it will.
+void WorkCycle::Piece::lay_towel(Scene& scene, double t) const {
+  if (script == nullptr || !script->hoop_from_fold || t < kPressed) return;
+  const double brought = share(kPressed, kPressed + 1.0, t), left = 1.0 - share(kPressed + 1.4, kPressed + 2.2, t);
+  const double away = kOutOfPictureMm * (1.0 - brought + share(kGrasped, kLifted, t));
+  Cloth towel;
+  towel.albedo = 0.18;
+  towel.loops = 0.08;
+  towel.hem = false;
+  towel.seed = cloth.seed + 1;
+  towel.size_mm = {330.0, 240.0};
+  const double half = drawn_size_mm(towel).height / 2.0;
+  const vision::Pose2 misplaced{{2.0 * left, -9.0 * left}, 2.5 * left * vision::kRadPerDeg};
+  const vision::Pose2 fold = vision::compose(vision::compose(ring_at(t), *script->hoop_from_fold), misplaced);
+  towel.board_from_cloth = vision::compose(moved(fold, away), {{0.0, -half}, 0.0});
+  ClothLine edge;
+  edge.kind = ClothLine::Kind::fold;
+  edge.cloth_from_line = {{0.0, half}, 0.0};
+  edge.length_mm = 330.0;
+  edge.width_mm = 1.5;
+  edge.strength = 0.25;
+  towel.lines.push_back(edge);
+  scene.laid = towel;
+  scene.laid_height_mm = scene.cloth_height_mm;
 }
 
 struct WorkCycle::Card {
@@ -125,7 +155,7 @@ void WorkCycle::place_stickers(std::vector<StickerPlace> on_design, cv::Matx22d 
 // On the board's free rim, between two of the demo station's marks.
 vision::Pose2 WorkCycle::card_place() { return {{-196.0, 70.0}, 0.0}; }
 
-void WorkCycle::lay_card(int piece, int card, double angle_deg) {
+std::shared_ptr<const WorkCycle::Card> WorkCycle::printed_card(int card, double angle_deg) {
   constexpr float kTagMm = 30.0F, kPaperMm = 42.0F, kPxPerMm = 8.0F;
   auto printed = std::make_shared<PrintedPage>();
   printed->px_per_mm = kPxPerMm;
@@ -141,17 +171,32 @@ void WorkCycle::lay_card(int piece, int card, double angle_deg) {
   laid->page.page = std::move(printed);
   const double c = std::cos(angle_deg * vision::kRadPerDeg), s = std::sin(angle_deg * vision::kRadPerDeg);
   laid->page.place.rotation = cv::Matx33d(c, -s, 0, s, c, 0, 0, 0, 1);
-  cards_[piece] = std::move(laid);
+  return laid;
+}
+
+void WorkCycle::lay_card(int piece, int card, double angle_deg) { cards_[piece] = printed_card(card, angle_deg); }
+
+void WorkCycle::follow(std::vector<PieceScript> scripts) {
+  scripts_ = std::move(scripts);
+  script_cards_.clear();
+  for (const PieceScript& script : scripts_)
+    script_cards_.push_back(script.card ? printed_card(*script.card, 25.0) : nullptr);
+}
+
+const PieceScript* WorkCycle::script(int piece) const {
+  return scripts_.empty() ? nullptr : &scripts_[static_cast<std::size_t>(piece) % scripts_.size()];
 }
 
 // It is brought from the board's left edge, and carried off to it again.
 void WorkCycle::add_card(int piece, double t, Scene& scene) const {
-  const auto card = cards_.find(piece);
-  if (card == cards_.end()) return;
+  const auto own = cards_.find(piece);
+  std::shared_ptr<const Card> card = own != cards_.end() ? own->second : nullptr;
+  if (!card && !scripts_.empty()) card = script_cards_[static_cast<std::size_t>(piece) % scripts_.size()];
+  if (!card) return;
   const double away = std::max(1.0 - share(kCardLaid - 0.8, kCardLaid, t), share(kCardTaken, kCardTaken + 0.8, t));
   if (away >= 1.0) return;
   const cv::Point2d place = card_place().origin_mm;
-  scene.pages.push_back(card->second->page);
+  scene.pages.push_back(card->page);
   scene.pages.back().place.origin_mm = {place.x - 160.0 * away, place.y, 0.1};
 }
 
@@ -178,6 +223,14 @@ WorkCycle::Piece WorkCycle::piece(int number) const {
   piece.on_design = &on_design_;
   piece.pressed_from_flat = pressed_from_flat_;
   piece.sticker = static_cast<int>((seed_ * 31 + static_cast<std::uint64_t>(number) * 7 + 12) % 100);
+  if (const PieceScript* script = this->script(number)) {
+    piece.script = script;
+    piece.hoop_from_sticker = script->hoop_from_design;
+    piece.on_design = &script->on_design;
+    piece.pressed_from_flat = script->pressed_from_flat;
+    piece.cloth = script->cloth;
+    piece.ring_albedo = script->cloth.albedo > 0.3 ? 0.14 : 0.5;
+  }
   if (const auto mishap = mishaps_.find(number); mishap != mishaps_.end()) piece.mishap = mishap->second;
   // The paper's edge, 22 mm from the cross, comes to lie under the rim.
   if (piece.mishap == Mishap::ring_over_sticker) piece.hoop_from_sticker.origin_mm.x = half_width_mm_ - 22.0;
@@ -201,8 +254,9 @@ void WorkCycle::set_hoop(const Piece& piece, double t, Scene& scene) const {
 
 void WorkCycle::lay_cloth(const Piece& piece, double t, Scene& scene) const {
   scene.ring.state = RingState::under_cloth;
-  piece.lay_cloth(scene, t, kOutOfPictureMm * (1.0 - share(kHoopSet, kClothIn - 0.2, t)));
-  add_hand(scene, scene.stickers[0].board_from_sticker.origin_mm + cv::Point2d(half_width_mm_ + 22.0, -55.0),
+  const double away = kOutOfPictureMm * (1.0 - share(kHoopSet, kClothIn - 0.2, t));
+  piece.lay_cloth(scene, t, away);
+  add_hand(scene, piece.design_at(t, away).origin_mm + cv::Point2d(half_width_mm_ + 22.0, -55.0),
            share(kClothLaid - 0.8, kClothLaid - 0.2, t));
 }
 
@@ -257,6 +311,7 @@ CycleMoment WorkCycle::at(double time_s) const {
     moment.phase = CyclePhase::lift;
     lift(now, t, scene);
   }
+  now.lay_towel(scene, t);
   if (scene.cloth) {
     const double away = t < kClothLaid ? 1.0 - share(kHoopSet, kClothIn - 0.2, t) : share(kGrasped, kLifted, t);
     moment.board_from_design = now.design_at(t, kOutOfPictureMm * away);

@@ -36,6 +36,18 @@ struct CycleMoment {
   Scene scene;
 };
 
+// A piece of which nothing that matters is left to chance.
+struct PieceScript {
+  vision::Pose2 hoop_from_design;                      // as it comes to lie, once the ring is pressed
+  std::vector<StickerPlace> on_design;                 // the `board_from_sticker` of each is its place in the design
+  cv::Matx22d pressed_from_flat = cv::Matx22d::eye();  // as for WorkCycle::place_stickers
+  Cloth cloth;
+  std::optional<int> card;  // badge or ticket, laid as by WorkCycle::lay_card
+  // A folded towel is laid over the hooped cloth, which then has no sticker; where its fold comes to lie, the towel on
+  // the operator's side of it.
+  std::optional<vision::Pose2> hoop_from_fold;
+};
+
 // The same hoop, camera and seed give the same work.
 class WorkCycle {
  public:
@@ -53,6 +65,8 @@ class WorkCycle {
   // place of the one on its centre. From when the ring is pressed the cloth is stretched about the design's centre:
   // their places move, their paper stays as it is. (The cloth's pattern is not stretched.)
   void place_stickers(std::vector<StickerPlace> on_design, cv::Matx22d pressed_from_flat = cv::Matx22d::eye());
+  // These pieces instead of random ones, one after the other and over again.
+  void follow(std::vector<PieceScript> scripts);
   // A badge or ticket, laid on the board's left side as the cloth comes and taken away before the ring is pressed.
   void lay_card(int piece, int card, double angle_deg = 25.0);
   static vision::Pose2 card_place();  // board frame, of its middle, without its angle
@@ -61,6 +75,8 @@ class WorkCycle {
   struct Piece;
   struct Card;
   Piece piece(int number) const;
+  const PieceScript* script(int piece) const;
+  static std::shared_ptr<const Card> printed_card(int card, double angle_deg);
   void set_hoop(const Piece& piece, double t, Scene& scene) const;
   void lay_cloth(const Piece& piece, double t, Scene& scene) const;
   void press(const Piece& piece, double t, Scene& scene) const;
@@ -75,6 +91,8 @@ class WorkCycle {
   std::map<int, Mishap> mishaps_;
   std::map<int, std::shared_ptr<const Card>> cards_;
   std::shared_ptr<const vision::Hoop> other_hoop_;
+  std::vector<PieceScript> scripts_;
+  std::vector<std::shared_ptr<const Card>> script_cards_;  // of each script; null: none
   std::vector<StickerPlace> on_design_;
   cv::Matx22d pressed_from_flat_ = cv::Matx22d::eye();
 };

@@ -6,6 +6,7 @@
 #include <system_error>
 #include <utility>
 
+#include "app/demo/demo_scenario.h"
 #include "app/hoops/find_hoop.h"
 #include "app/hoops/hoop_store.h"
 #include "app/places.h"
@@ -87,8 +88,14 @@ OpenedStation rendered(const StationOptions& options, std::string notice) {
                                   : demo_hoops().front();
   opened.hoops = options.hoop_file ? std::vector{opened.hoop} : demo_hoops();
   opened.station_file = options.station_file.value_or(default_station_file(true));
-  opened.source = std::make_unique<RenderedSource>(opened.station, opened.hoop, demo_camera_place(),
-                                                   kRenderedFramesPer_s, kRenderedSeed);
+  auto source = std::make_unique<RenderedSource>(opened.station, opened.hoop, demo_camera_place(), kRenderedFramesPer_s,
+                                                 kRenderedSeed);
+  if (options.scenario) {
+    make_room_for(opened.station_file);
+    furnish_demo(opened.station_file);
+    play_demo(source->work());
+  }
+  opened.source = std::move(source);
   opened.notice = std::move(notice);
   return opened;
 }
@@ -111,6 +118,12 @@ OpenedStation set_up_station(const StationOptions& options) {
 
 OpenedStation open_station(const StationOptions& options) {
   if (options.rendered && options.frames_dir) throw OptionError("--rendered and --frames exclude each other: drop one");
+  if (options.scenario) {
+    if (options.station_file || options.hoop_file || options.frames_dir || options.camera)
+      throw OptionError(
+          "--scenario has a station, hoop and files of its own: drop --station, --hoop, --frames, --camera");
+    return rendered(options, noop("This is the rendered station: a demonstration with invented jobs"));
+  }
   if (options.frames_dir) {
     const auto file = station_file_of(options);
     if (!file) {
