@@ -164,7 +164,7 @@ std::string left_over_text(const MachineEntry& entry, Units units, bool design_k
 }
 
 std::vector<std::string> before_stitching() {
-  return {tr("Nothing caught under the hoop"), tr("Basting box on"),    tr("Topping on, where the cloth needs it"),
+  return {tr("Nothing caught under the hoop"), tr("Basting box on"),    tr("Topping on, if needed"),
           tr("Trace the design first"),        tr("Eye protection on"), tr("Stop before reaching in")};
 }
 

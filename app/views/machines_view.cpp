@@ -1,6 +1,5 @@
 // The machines: which one is stitched with, and each described by plain questions that are tried out at it.
 #include <algorithm>
-#include <cctype>
 #include <optional>
 #include <string>
 #include <vector>
@@ -33,7 +32,8 @@ enum Id {
   kFirst = 1001
 };
 
-constexpr double kExample_mm = 2.7;  // its letters
+constexpr double kExample_mm = 3.1;  // its letters
+constexpr double kExampleHeight_mm = 52.0;
 constexpr double kChoice_mm = 15.0;  // height of a line of choices
 
 class MachinesView : public PageView {
@@ -242,8 +242,9 @@ class MachinesView : public PageView {
     return all;
   }
 
-  void draw_example(Sheet& sheet, const SDL_FRect& area) const {
+  void draw_example(Sheet& sheet, SDL_FRect area) const {
     const Scale& scale = sheet.layout.scale;
+    area.h = std::min(area.h, scale.mm(kExampleHeight_mm));
     sheet.canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
     const float pad = scale.mm(3.0);
     draw_paragraphs(sheet.text, {Weight::regular, scale.text_mm(kExample_mm)},

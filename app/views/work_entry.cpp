@@ -17,7 +17,8 @@ namespace {
 constexpr double kPad_mm = 2.5;
 constexpr double kCaption_mm = 3.4;
 constexpr double kKeys_mm = 4.0;
-constexpr double kUnit_mm = 4.0;
+constexpr double kUnit_mm = 3.6;
+constexpr double kUnitRoom_mm = 9.5;
 constexpr double kSmall_mm = 2.4;
 constexpr double kMostDigits_mm = 16.0;
 // Shares of the panel's height; what they leave is for the rest.
@@ -45,7 +46,7 @@ class Rows {
   // Digits at the right of `area`, their caption and detail at its left; gives where those begin.
   void draw(const Row& row, Colour colour, float left) {
     const float right = row.area.x + row.area.w - scale_.mm(kPad_mm);
-    const float unit_room = scale_.mm(9.0);
+    const float unit_room = scale_.mm(kUnitRoom_mm);
     const float base = row.area.y + (row.area.h + digits_px_) / 2.0F;
     TextStyle large{Weight::regular, static_cast<int>(digits_px_)};
     const float whole = right - unit_room - left;
@@ -128,12 +129,16 @@ class EntryPanel {
     Row row{area, tr("Rotation"), "", rotation_number(machine_, entry_.rotation), "°"};
     const float below = keys.empty() ? 0.0F : scale_.mm(kKeys_mm + 3.2);
     row.area.h -= below;
-    if (!turns) row.caption = tr("No rotation");
+    if (entry_.rotation == 0.0) row.caption = tr("No rotation");
     if (turns && machine_.turn_keys_deg.empty() && entry_.rotation != 0.0) row.detail = tr("type it in");
     const bool ccw = machine_.sense == Machine::Sense::counter_clockwise;
     const Colour colour = colour_of(entry_.rotation == 0.0);
-    draw_turn_sign(canvas_, {area.x + scale_.mm(kPad_mm) + sign_radius(), row.area.y + row.area.h / 2.0F},
-                   sign_radius(), ccw, colour);
+    const SDL_FPoint sign{area.x + scale_.mm(kPad_mm) + sign_radius(), row.area.y + row.area.h / 2.0F};
+    if (entry_.rotation == 0.0) {
+      draw_tick(canvas_, sign, 0.7F * sign_radius(), theme::kWithin, theme::kPanel);
+    } else {
+      draw_turn_sign(canvas_, sign, sign_radius(), ccw, colour);
+    }
     rows_.draw(row, colour, words_left(area));
     if (keys.empty()) return;
     const float left = area.x + scale_.mm(kPad_mm), width = area.w - 2.0F * scale_.mm(kPad_mm);

@@ -75,6 +75,27 @@ void check_fits(ViewPerson& person, const std::string& what) {
   for (const std::string& cut : person.text().take_unfit()) FAIL_CHECK("cut: " << cut);
 }
 
+// Through all questions about the machine that has the most of them.
+void check_machine_pages(ViewPerson& person, app::Desk& desk) {
+  desk.open(ViewId::work);
+  person.open(ViewId::machines);
+  REQUIRE(person.touch("New"));
+  check_fits(person, "machine's name");
+  person.type("A");
+  REQUIRE(person.touch("Go on"));
+  for (int i = 0; i < 20 && person.find("Next") != nullptr; ++i) {
+    check_fits(person, "question " + std::to_string(i));
+    if (person.find("First the jog, then the rotation") != nullptr) person.touch("First the jog, then the rotation");
+    if (person.find("0.1°") != nullptr) person.touch("0.1°");
+    REQUIRE(person.touch("Next"));
+  }
+  check_fits(person, "last question");
+  REQUIRE(person.touch("Done"));
+  check_fits(person, "machine's answers");
+  REQUIRE(person.touch("Back"));
+  check_fits(person, "leave");
+}
+
 }  // namespace
 
 TEST_CASE("every view fits every screen", "[views]") {
@@ -89,6 +110,7 @@ TEST_CASE("every view fits every screen", "[views]") {
                                    {ViewId::operators, "operators"},
                                    {ViewId::jobs, "jobs"},
                                    {ViewId::hoops, "hoops"},
+                                   {ViewId::machines, "machines"},
                                    {ViewId::records, "records"},
                                    {ViewId::service, "service"},
                                    {ViewId::settings, "settings"}}) {
@@ -115,6 +137,7 @@ TEST_CASE("every view fits every screen", "[views]") {
     person.key(SDLK_ESCAPE);
     REQUIRE(person.touch("Remove"));
     check_fits(person, "remove");
+    check_machine_pages(person, desk);
   }
 }
 
@@ -125,6 +148,10 @@ TEST_CASE("the menu leads to every view, and Back and Escape lead back", "[views
   for (const auto& [label, id] : {std::pair{"Operator", ViewId::operators},
                                   {"Job", ViewId::jobs},
                                   {"Hoops", ViewId::hoops},
+                                  {"Machines", ViewId::machines},
+                                  {"Lay straight", ViewId::straighten},
+                                  {"Go on stitching", ViewId::resume},
+                                  {"Inspect", ViewId::inspect},
                                   {"Records", ViewId::records},
                                   {"Settings", ViewId::settings},
                                   {"Service", ViewId::service}}) {
