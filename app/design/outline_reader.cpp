@@ -118,11 +118,7 @@ std::size_t resident_bytes(pid_t child) {
 class Child {
  public:
   explicit Child(pid_t pid) : pid_(pid) {}
-  ~Child() {
-    if (pid_ <= 0) return;
-    ::kill(pid_, SIGKILL);
-    wait();
-  }
+  ~Child() { end(); }
   Child(const Child&) = delete;
   Child& operator=(const Child&) = delete;
 
@@ -142,6 +138,12 @@ class Child {
       if (resident_bytes(pid_) > kMostMemory) throw OutlineError(kTooMuchMemory);
       if (Clock::now() > end) throw OutlineError(kTooLong);
     }
+  }
+
+  void end() {
+    if (pid_ <= 0) return;
+    ::kill(pid_, SIGKILL);
+    wait();
   }
 
   // Waits for its end; the status as waitpid gives it.
@@ -226,7 +228,14 @@ PageOutline read_outline(const std::string& svg, double pixels, int processor_ti
   File write_end(ends[1]);
   Child child(started(svg, pixels, processor_time_ms, write_end.fd));
   write_end.close();
-  const std::string answer = child.answer(read_end.fd);
+  std::string answer;
+  try {
+    answer = child.answer(read_end.fd);
+  } catch (const OutlineError&) {
+    child.end();
+    if (use != nullptr) *use = child.use();
+    throw;
+  }
   const int status = child.wait();
   if (use != nullptr) *use = child.use();
   check_end(status);

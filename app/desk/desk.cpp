@@ -71,6 +71,25 @@ void Desk::answer_anew() {
   } else if (machine_) {
     entry_ = machine_entry(*machine_, std::vector<cv::Point2d>{}, pose_of(shown->reading));
   }
+  if (shown->kind == ShownReading::Kind::held) entered_ = entered_record();
+}
+
+EnteredRecord Desk::entered_record() const {
+  EnteredRecord record;
+  if (answer_) record.fit_gap_mm = answer_->fit.gap_mm;
+  if (!machine_ || !entry_) return record;
+  record.machine = machine_->name;
+  record.rotation = entry_->rotation;
+  record.jog_right_mm = entry_->jog_right_mm;
+  record.jog_up_mm = entry_->jog_up_mm;
+  record.left_over_mm = entry_->left_over_mm;
+  record.left_over_deg = entry_->left_over_deg;
+  return record;
+}
+
+void Desk::keep(Inspection inspection) {
+  inspection.operator_name = settings_.operator_name;
+  log_.keep(std::move(inspection));
 }
 
 // A job that names its hoop is told of the wrong one (the work's notice); without such a job the hoop that lies there
@@ -97,6 +116,9 @@ void Desk::keep(const HoopedPiece& piece, const std::optional<Job>& job, const s
   record.source = health.source;
   record.live = health.live_camera;
   record.piece = piece;
+  record.garment = job ? job->garment : "";
+  record.cloth = job ? job->cloth : "";
+  record.entered = std::exchange(entered_, {});
   log_.keep(std::move(record));
 }
 

@@ -135,6 +135,8 @@ class Desk {
   // The foot pedal: takes the held reading; pressed again, or held long, takes it anew.
   void pedal();
   void set(const Settings& settings);  // written, then in force
+  // What came of a piece; the operator is filled in.
+  void keep(Inspection inspection);
   // Whether it was done.
   bool add_operator(const Operator& one);
   bool rename_operator(const std::string& name, const std::string& new_name);
@@ -182,6 +184,7 @@ class Desk {
   // Runs what changes a file; whether it did.
   bool done(const std::function<void()>& change);
   void card_laid(int card);
+  EnteredRecord entered_record() const;
   void keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop);
   void other_hoop_seen(const std::string& name);
   void use_hoop(const vision::Hoop& hoop);
@@ -213,6 +216,7 @@ class Desk {
   std::optional<Machine> machine_;
   std::optional<PieceAnswer> answer_;
   std::optional<MachineEntry> entry_;
+  EnteredRecord entered_;  // of the reading that is held, for its piece
   Frame picture_;
   std::optional<LineWanted> line_wanted_;
   std::optional<LineSeen> line_;

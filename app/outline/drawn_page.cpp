@@ -126,7 +126,10 @@ void draw(RsvgHandle* handle, DrawnPage& page) {
   const std::unique_ptr<cairo_surface_t, Release> surface(cairo_image_surface_create_for_data(
       page.bytes.data(), CAIRO_FORMAT_A8, page.ink.width, page.ink.height, static_cast<int>(page.ink.stride)));
   const std::unique_ptr<cairo_t, Release> cairo(cairo_create(surface.get()));
-  const RsvgRectangle place{kRim_px, kRim_px, page.width_mm * page.px_per_mm, page.height_mm * page.px_per_mm};
+  // In the drawing's own pixels: not every drawing is fitted to the place it is given.
+  const RsvgRectangle place{0.0, 0.0, page.width_mm / kMmPerPx, page.height_mm / kMmPerPx};
+  cairo_translate(cairo.get(), kRim_px, kRim_px);
+  cairo_scale(cairo.get(), page.px_per_mm * kMmPerPx, page.px_per_mm * kMmPerPx);
   // As a browser cuts a drawing off at its page, which librsvg leaves to us.
   cairo_rectangle(cairo.get(), place.x, place.y, place.width, place.height);
   cairo_clip(cairo.get());

@@ -24,6 +24,7 @@ bool is_later_field(std::string_view name);
 // visit(name, value) for each field, with values of std::string, int, double or bool. Of a record that may be changed
 // the values may be, and are taken over.
 template <typename Record, typename Visit>
+requires std::is_same_v<std::remove_const_t<Record>, PieceRecord>
 void each_field(Record& record, Visit&& visit) {
   constexpr bool kChanges = !std::is_const_v<Record>;
   auto& piece = record.piece;

@@ -16,7 +16,7 @@ namespace app {
 namespace {
 
 // What a line takes at most, but for very long names.
-constexpr off_t kRoomForPiece = 1000;
+constexpr off_t kRoomForPiece = 1300;
 
 bool write_all(int descriptor, std::string_view text) {
   while (!text.empty()) {
@@ -58,7 +58,7 @@ void PieceJournal::close() {
   unread_ = false;
 }
 
-std::optional<std::vector<PieceRecord>> PieceJournal::open() {
+std::optional<std::vector<LogEntry>> PieceJournal::open() {
   close();
   const int opened = ::open(file_.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0644);
   if (opened < 0) return std::nullopt;
@@ -77,15 +77,15 @@ bool PieceJournal::was_taken_away() const {
   return is_open() && ::fstat(descriptor_, &found) == 0 && found.st_nlink == 0;
 }
 
-std::vector<PieceRecord> PieceJournal::read() {
-  std::vector<PieceRecord> out;
+std::vector<LogEntry> PieceJournal::read() {
+  std::vector<LogEntry> out;
   const std::string text = content_of(descriptor_);
   std::string_view rest = text;
   while (!rest.empty()) {
     const std::size_t end = rest.find('\n');
     // The last line of a run that was cut short: its piece was never said to be kept.
     if (end == std::string_view::npos) break;
-    if (auto piece = piece_from_json(rest.substr(0, end)))
+    if (auto piece = entry_from_json(rest.substr(0, end)))
       out.push_back(std::move(*piece));
     else
       unread_ = true;
@@ -98,11 +98,11 @@ std::vector<PieceRecord> PieceJournal::read() {
   return out;
 }
 
-std::size_t PieceJournal::append(const std::vector<PieceRecord>& pieces) {
+std::size_t PieceJournal::append(const std::vector<LogEntry>& pieces) {
   if (!is_open()) return 0;
   const std::size_t before = size_;
   std::size_t written = 0;
-  while (written < pieces.size() && count_ + written < limit_ && write(piece_json(pieces[written]) + "\n")) ++written;
+  while (written < pieces.size() && count_ + written < limit_ && write(entry_json(pieces[written]) + "\n")) ++written;
   if (written > 0 && ::fdatasync(descriptor_) != 0) {
     cut(before);
     return 0;

@@ -1,5 +1,5 @@
-// Where pieces wait while their database cannot be written: a file of JSON lines beside it. Its room on the disk is
-// taken beforehand, so that a full disk still leaves some.
+// Where pieces, and what came of them, wait while their database cannot be written: a file of JSON lines beside it. Its
+// room on the disk is taken beforehand, so that a full disk still leaves some.
 #pragma once
 
 #include <cstddef>
@@ -9,7 +9,7 @@
 #include <utility>
 #include <vector>
 
-#include "app/records/piece_record.h"
+#include "app/records/log_entry.h"
 
 namespace app {
 
@@ -22,13 +22,13 @@ class PieceJournal {
   PieceJournal& operator=(const PieceJournal&) = delete;
 
   // Opens it, for this program alone, and gives what an earlier run left there, in order. Nothing when it cannot be.
-  std::optional<std::vector<PieceRecord>> open();
+  std::optional<std::vector<LogEntry>> open();
   bool is_open() const { return descriptor_ >= 0; }
   // Someone deleted the file: what is written goes nowhere.
   bool was_taken_away() const;
   // Writes the first pieces of these as far as they fit; says how many are on the disk now. It may be closed after a
   // failure.
-  std::size_t append(const std::vector<PieceRecord>& pieces);
+  std::size_t append(const std::vector<LogEntry>& pieces);
   bool full() const { return count_ >= limit_; }
   std::size_t limit() const { return limit_; }
   // Everything is in the database. Lines that could not be read are not thrown away: the file is put aside then.
@@ -36,7 +36,7 @@ class PieceJournal {
   bool clear();
 
  private:
-  std::vector<PieceRecord> read();
+  std::vector<LogEntry> read();
   bool write(const std::string& line);
   void cut(std::size_t size);
   void reserve() const;

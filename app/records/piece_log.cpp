@@ -53,13 +53,20 @@ struct PieceLog::State {
   // What the database says, or `otherwise` while it cannot be read.
   template <typename Ask>
   auto from_database(Ask ask, decltype(ask(std::declval<SQLite::Database&>())) otherwise);
-  std::vector<PieceRecord> not_in_database();
+  // Of one kind.
+  template <typename Record>
+  std::vector<Record> not_in_database();
+  // From both, the newest first, each once.
+  template <typename Record, typename Ask>
+  std::vector<Record> newest_of(std::size_t most, Ask ask);
+  void keep(LogEntry entry);
 
   std::filesystem::path file;
   HeldPieces held;
   std::optional<SQLite::Database> reader;
   unsigned long reader_generation = 0, doubted_generation = 0;
   Remembered<std::size_t, std::vector<PieceRecord>> newest;
+  Remembered<std::size_t, std::vector<Inspection>> inspections;
   Remembered<std::pair<std::string, std::string>, std::size_t> count;
   Remembered<std::monostate, std::map<std::string, std::size_t>> by_job;
   PieceWriter writer;  // the last: its thread ends first
@@ -89,11 +96,37 @@ auto PieceLog::State::from_database(Ask ask, decltype(ask(std::declval<SQLite::D
   }
 }
 
-std::vector<PieceRecord> PieceLog::State::not_in_database() {
+template <typename Record>
+std::vector<Record> PieceLog::State::not_in_database() {
+  std::vector<Record> out;
   const std::scoped_lock lock(held.mutex);
-  std::vector<PieceRecord> out = held.journalled;
-  out.insert(out.end(), held.memory.begin(), held.memory.end());
+  for (const auto* list : {&held.journalled, &held.memory})
+    for (const LogEntry& entry : *list)
+      if (const Record* one = std::get_if<Record>(&entry)) out.push_back(*one);
   return out;
+}
+
+template <typename Record, typename Ask>
+std::vector<Record> PieceLog::State::newest_of(std::size_t most, Ask ask) {
+  // Before the database is asked: what moves there meanwhile is seen twice, not never.
+  const std::vector<Record> others = not_in_database<Record>();
+  std::vector<Record> all(others.rbegin(), others.rend());
+  for (Record& one : from_database([&](SQLite::Database& database) { return ask(database, most); }, {}))
+    all.push_back(std::move(one));
+  std::set<std::string> seen;
+  std::erase_if(all, [&](const Record& one) { return !seen.insert(one.id).second; });
+  all.resize(std::min(all.size(), most));
+  return all;
+}
+
+void PieceLog::State::keep(LogEntry entry) {
+  {
+    const std::scoped_lock lock(held.mutex);
+    held.memory.push_back(std::move(entry));
+    held.fresh = true;
+    ++held.version;
+  }
+  held.wake.notify_all();
 }
 
 PieceLog::PieceLog(std::filesystem::path file, const PieceLogOptions& options)
@@ -104,13 +137,13 @@ PieceLog::~PieceLog() = default;
 void PieceLog::keep(PieceRecord record) {
   if (record.id.empty()) record.id = new_id();
   if (record.time_utc.empty()) record.time_utc = now_utc();
-  {
-    const std::scoped_lock lock(state_->held.mutex);
-    state_->held.memory.push_back(std::move(record));
-    state_->held.fresh = true;
-    ++state_->held.version;
-  }
-  state_->held.wake.notify_all();
+  state_->keep(std::move(record));
+}
+
+void PieceLog::keep(Inspection inspection) {
+  if (inspection.id.empty()) inspection.id = new_id();
+  if (inspection.time_utc.empty()) inspection.time_utc = now_utc();
+  state_->keep(std::move(inspection));
 }
 
 std::size_t PieceLog::waiting() const {
@@ -160,17 +193,32 @@ std::vector<PieceRecord> PieceLog::newest(std::size_t count) const {
   }
   auto& last = state.newest;
   if (last.answer && last.version == version && last.question == count) return *last.answer;
-  // Before the database is asked: what moves there meanwhile is seen twice, not never.
-  const std::vector<PieceRecord> others = state.not_in_database();
-  std::vector<PieceRecord> all(others.rbegin(), others.rend());
-  for (PieceRecord& one :
-       state.from_database([&](SQLite::Database& database) { return app::newest(database, count); }, {}))
-    all.push_back(std::move(one));
-  std::set<std::string> seen;
-  std::erase_if(all, [&](const PieceRecord& one) { return !seen.insert(one.id).second; });
-  all.resize(std::min(all.size(), count));
+  std::vector<PieceRecord> all = state.newest_of<PieceRecord>(
+      count, [](SQLite::Database& database, std::size_t most) { return app::newest(database, most); });
   last = {version, count, all};
   return all;
+}
+
+std::vector<Inspection> PieceLog::newest_inspections(std::size_t count) const {
+  State& state = *state_;
+  unsigned long version = 0;
+  {
+    const std::scoped_lock lock(state.held.mutex);
+    version = state.held.version;
+  }
+  auto& last = state.inspections;
+  if (last.answer && last.version == version && last.question == count) return *last.answer;
+  std::vector<Inspection> all = state.newest_of<Inspection>(
+      count, [](SQLite::Database& database, std::size_t most) { return app::newest_inspections(database, most); });
+  last = {version, count, all};
+  return all;
+}
+
+std::optional<Inspection> PieceLog::inspection_of(const std::string& piece_id) const {
+  const auto others = state_->not_in_database<Inspection>();
+  for (auto one = others.rbegin(); one != others.rend(); ++one)
+    if (one->piece == piece_id) return *one;
+  return state_->from_database([&](SQLite::Database& database) { return app::inspection_of(database, piece_id); }, {});
 }
 
 std::size_t PieceLog::count_since(const std::string& time_utc, const std::string& operator_name) const {
@@ -184,7 +232,7 @@ std::size_t PieceLog::count_since(const std::string& time_utc, const std::string
   const auto question = std::pair(time_utc, operator_name);
   if (last.answer && last.version == version && last.question == question) return *last.answer;
   std::set<std::string> others;
-  for (const PieceRecord& one : state.not_in_database())
+  for (const PieceRecord& one : state.not_in_database<PieceRecord>())
     if (one.time_utc >= time_utc && (operator_name.empty() || one.operator_name == operator_name))
       others.insert(one.id);
   const std::size_t total = state.from_database(

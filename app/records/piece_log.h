@@ -4,9 +4,11 @@
 #include <cstddef>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
+#include "app/records/inspection.h"
 #include "app/records/piece_record.h"
 
 namespace app {
@@ -30,6 +32,8 @@ class PieceLog {
 
   // Hands the piece over; returns at once. Gives it its id, and the time where it has none.
   void keep(PieceRecord record);
+  // The same for what came of a piece.
+  void keep(Inspection inspection);
   // Pieces handed over that are not yet on disk.
   std::size_t waiting() const;
   // What is wrong with keeping, in the operator's words; empty while all is well.
@@ -41,6 +45,10 @@ class PieceLog {
   std::vector<std::filesystem::path> put_aside() const;
   // The newest first, at most `count`, also those that only the journal has.
   std::vector<PieceRecord> newest(std::size_t count) const;
+  // What came of pieces, kept last first, at most `count`; the first of a piece is the one that counts.
+  std::vector<Inspection> newest_inspections(std::size_t count) const;
+  // The one that counts.
+  std::optional<Inspection> inspection_of(const std::string& piece_id) const;
   // Pieces since a time (UTC, as in a record), of one operator; an empty name is everybody.
   std::size_t count_since(const std::string& time_utc, const std::string& operator_name) const;
   // All pieces of a job, however old; "" counts those without one.

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "app/records/inspection_fields.h"
 #include "app/records/migrations.h"
 #include "app/records/piece_fields.h"
 
@@ -13,23 +14,31 @@ namespace {
 
 constexpr int kReadBusy_ms = 50;
 
+template <typename Record>
+constexpr const char* kTable = "piece";
+template <>
+constexpr const char* kTable<Inspection> = "inspection";
+
 // "id, time_utc, ..."
+template <typename Record>
 std::string columns() {
   std::string out;
-  const PieceRecord any;
+  const Record any;
   each_field(any, [&](std::string_view name, const auto&) { out.append(out.empty() ? "" : ", ").append(name); });
   return out;
 }
 
 // "?, ?, ..."
+template <typename Record>
 std::string places() {
   std::string out;
-  const PieceRecord any;
+  const Record any;
   each_field(any, [&](std::string_view, const auto&) { out += out.empty() ? "?" : ", ?"; });
   return out;
 }
 
-void bind(SQLite::Statement& statement, const PieceRecord& record) {
+template <typename Record>
+void bind(SQLite::Statement& statement, const Record& record) {
   int place = 0;
   each_field(record, [&](std::string_view, const auto& value) {
     using Value = std::remove_cvref_t<decltype(value)>;
@@ -43,8 +52,9 @@ void bind(SQLite::Statement& statement, const PieceRecord& record) {
   });
 }
 
-PieceRecord record_in(SQLite::Statement& row) {
-  PieceRecord out;
+template <typename Record>
+Record record_in(SQLite::Statement& row) {
+  Record out;
   int column = 0;
   each_field(out, [&](std::string_view, auto& value) {
     using Value = std::remove_cvref_t<decltype(value)>;
@@ -56,6 +66,22 @@ PieceRecord record_in(SQLite::Statement& row) {
     else
       value = static_cast<Value>(found.getInt());
   });
+  return out;
+}
+
+template <typename Record>
+SQLite::Statement insertion(SQLite::Database& database) {
+  return {database, std::string("INSERT INTO ") + kTable<Record> + " (" + columns<Record>() + ") VALUES (" +
+                        places<Record>() + ") ON CONFLICT (id) DO NOTHING"};
+}
+
+template <typename Record>
+std::vector<Record> newest_of(SQLite::Database& database, std::size_t count) {
+  SQLite::Statement rows(database,
+                         "SELECT " + columns<Record>() + " FROM " + kTable<Record> + " ORDER BY seq DESC LIMIT ?");
+  rows.bind(1, static_cast<std::int64_t>(count));
+  std::vector<Record> out;
+  while (rows.executeStep()) out.push_back(record_in<Record>(rows));
   return out;
 }
 
@@ -74,12 +100,12 @@ SQLite::Database open_to_read(const std::filesystem::path& file) {
   return SQLite::Database(file.string(), SQLite::OPEN_READONLY, kReadBusy_ms);
 }
 
-void insert(SQLite::Database& database, const std::vector<PieceRecord>& pieces) {
+void insert(SQLite::Database& database, const std::vector<LogEntry>& entries) {
   SQLite::Transaction all(database, SQLite::TransactionBehavior::IMMEDIATE);
-  SQLite::Statement statement(
-      database, "INSERT INTO piece (" + columns() + ") VALUES (" + places() + ") ON CONFLICT (id) DO NOTHING");
-  for (const PieceRecord& piece : pieces) {
-    bind(statement, piece);
+  SQLite::Statement of_pieces = insertion<PieceRecord>(database), of_inspections = insertion<Inspection>(database);
+  for (const LogEntry& entry : entries) {
+    SQLite::Statement& statement = std::holds_alternative<PieceRecord>(entry) ? of_pieces : of_inspections;
+    std::visit([&](const auto& one) { bind(statement, one); }, entry);
     statement.exec();
     statement.reset();
   }
@@ -87,11 +113,19 @@ void insert(SQLite::Database& database, const std::vector<PieceRecord>& pieces) 
 }
 
 std::vector<PieceRecord> newest(SQLite::Database& database, std::size_t count) {
-  SQLite::Statement rows(database, "SELECT " + columns() + " FROM piece ORDER BY seq DESC LIMIT ?");
-  rows.bind(1, static_cast<std::int64_t>(count));
-  std::vector<PieceRecord> out;
-  while (rows.executeStep()) out.push_back(record_in(rows));
-  return out;
+  return newest_of<PieceRecord>(database, count);
+}
+
+std::vector<Inspection> newest_inspections(SQLite::Database& database, std::size_t count) {
+  return newest_of<Inspection>(database, count);
+}
+
+std::optional<Inspection> inspection_of(SQLite::Database& database, const std::string& piece_id) {
+  SQLite::Statement row(
+      database, "SELECT " + columns<Inspection>() + " FROM inspection WHERE piece = ? ORDER BY seq DESC LIMIT 1");
+  row.bind(1, piece_id);
+  if (!row.executeStep()) return std::nullopt;
+  return record_in<Inspection>(row);
 }
 
 std::size_t count_since(SQLite::Database& database, const std::string& time_utc, const std::string& operator_name) {

@@ -1,4 +1,4 @@
-// The table of pieces in its database. Every function throws SQLite::Exception.
+// The tables of pieces and inspections in their database. Every function throws SQLite::Exception.
 #pragma once
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -6,10 +6,11 @@
 #include <cstddef>
 #include <filesystem>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
-#include "app/records/piece_record.h"
+#include "app/records/log_entry.h"
 
 namespace app {
 
@@ -19,8 +20,8 @@ SQLite::Database open_to_write(const std::filesystem::path& file, int busy_ms);
 // Never waits long, changes nothing.
 SQLite::Database open_to_read(const std::filesystem::path& file);
 
-// All or none; a piece whose id is there stays as it is.
-void insert(SQLite::Database& database, const std::vector<PieceRecord>& pieces);
+// All or none; a piece or an inspection whose id is there stays as it is.
+void insert(SQLite::Database& database, const std::vector<LogEntry>& entries);
 
 // In the order in which they were hooped, the newest first.
 std::vector<PieceRecord> newest(SQLite::Database& database, std::size_t count);
@@ -28,6 +29,11 @@ std::size_t count_since(SQLite::Database& database, const std::string& time_utc,
 // Of every job that has pieces; "" has those without one.
 std::map<std::string, std::size_t> count_by_job(SQLite::Database& database);
 bool has(SQLite::Database& database, const std::string& id);
+
+// In the order in which they were kept, the newest first.
+std::vector<Inspection> newest_inspections(SQLite::Database& database, std::size_t count);
+// The one that counts.
+std::optional<Inspection> inspection_of(SQLite::Database& database, const std::string& piece_id);
 
 // Reads it all. Throws with the code SQLITE_CORRUPT for a damaged one.
 void check_whole(SQLite::Database& database);

@@ -17,8 +17,8 @@ using Clock = std::chrono::steady_clock;
 // The database and what SQLite keeps beside it.
 constexpr std::array<const char*, 3> kParts{"", "-wal", "-shm"};
 
-bool contains(const std::vector<PieceRecord>& pieces, const std::string& id) {
-  return std::any_of(pieces.begin(), pieces.end(), [&](const PieceRecord& one) { return one.id == id; });
+bool contains(const std::vector<LogEntry>& pieces, const std::string& id) {
+  return std::any_of(pieces.begin(), pieces.end(), [&](const LogEntry& one) { return id_of(one) == id; });
 }
 
 // 0: there is none.
@@ -27,7 +27,7 @@ ino_t number_of(const std::filesystem::path& file) {
   return ::stat(file.c_str(), &found) == 0 ? found.st_ino : 0;
 }
 
-void drop_first(std::vector<PieceRecord>& pieces, std::size_t count) {
+void drop_first(std::vector<LogEntry>& pieces, std::size_t count) {
   pieces.erase(pieces.begin(), pieces.begin() + static_cast<std::ptrdiff_t>(count));
 }
 
@@ -116,13 +116,13 @@ void PieceWriter::pass(bool at_once) {
 }
 
 void PieceWriter::open_journal() {
-  std::optional<std::vector<PieceRecord>> left = journal_.open();
+  std::optional<std::vector<LogEntry>> left = journal_.open();
   if (!left) return;
   const std::scoped_lock lock(held_.mutex);
   // Someone may have taken the file away: what it had is written again.
-  std::vector<PieceRecord> again;
-  for (PieceRecord& one : held_.journalled)
-    if (!contains(*left, one.id)) again.push_back(std::move(one));
+  std::vector<LogEntry> again;
+  for (LogEntry& one : held_.journalled)
+    if (!contains(*left, id_of(one))) again.push_back(std::move(one));
   held_.memory.insert(held_.memory.begin(), std::make_move_iterator(again.begin()),
                       std::make_move_iterator(again.end()));
   held_.journalled = std::move(*left);
@@ -130,7 +130,7 @@ void PieceWriter::open_journal() {
 }
 
 void PieceWriter::to_journal() {
-  std::vector<PieceRecord> batch;
+  std::vector<LogEntry> batch;
   {
     const std::scoped_lock lock(held_.mutex);
     batch = held_.memory;
@@ -158,7 +158,7 @@ void PieceWriter::open_database() {
 bool PieceWriter::file_was_taken_away() const { return number_of(file_) != file_number_; }
 
 void PieceWriter::to_database() {
-  std::vector<PieceRecord> batch;
+  std::vector<LogEntry> batch;
   std::size_t from_memory = 0;
   {
     const std::scoped_lock lock(held_.mutex);

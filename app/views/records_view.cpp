@@ -95,9 +95,17 @@ class RecordsView : public PageView {
     }
   }
 
-  void pressed(int, Desk&) override {}
+  std::vector<Button> row(const Desk&) const override {
+    return {view_button(kInspect, tr("Inspect a piece"), SDLK_i, !records_.empty())};
+  }
+
+  void pressed(int id, Desk& desk) override {
+    if (id == kInspect) desk.open(ViewId::inspect);
+  }
 
  private:
+  static constexpr int kInspect = 1;
+
   void read(const Desk& desk) {
     const std::string began = today_began_utc(std::time(nullptr));
     records_ = desk.log().newest(kShown);
