@@ -29,6 +29,7 @@ namespace fs = std::filesystem;
 constexpr int kFailed = 1;
 constexpr int kUsage = 2;
 const std::array<cv::Size, 4> kSizes{{{1024, 600}, {1280, 800}, {1920, 1080}, {800, 1280}}};
+const std::string kFirstEntry = "the first of the list";  // in place of a label
 constexpr std::array<const char*, kPhaseCount> kPhaseNames{"work-set-hoop", "work-lay-cloth", "work-press",
                                                            "work-enter", "work-lift"};
 
@@ -198,6 +199,7 @@ class Album {
     take_page(ViewId::machines, "machines-question", {tr("New"), "A", tr("Go on"), tr("Next")});
     take_page(ViewId::machines, "machines-answers", {tr("Change")});
     take_page(ViewId::records, "records");
+    take_inspection();
     take_page(ViewId::service, "service");
     take_page(ViewId::settings, "settings");
   }
@@ -209,6 +211,13 @@ class Album {
     take_page(ViewId::job, "job-measured", {tr("Measured")});
     take_page(ViewId::job, "job-design", {tr("Design")});
     desk().open(ViewId::work);
+  }
+
+  void take_inspection() {
+    take_page(ViewId::inspect, "inspect");
+    take_page(ViewId::inspect, "inspect-camera", {kFirstEntry});
+    take_page(ViewId::inspect, "inspect-ruler", {kFirstEntry, tr("By ruler"), "+0.1", "+1"});
+    take_page(ViewId::inspect, "inspect-finish", {kFirstEntry, tr("By ruler"), tr("Good")});
   }
 
   // With the buttons of these labels pressed one after another.
@@ -231,7 +240,7 @@ class Album {
     const auto* page = dynamic_cast<const PageView*>(&view);
     if (page == nullptr) return false;
     for (const Button& button : page->buttons()) {
-      if (button.label != label || !button.enabled) continue;
+      if ((button.label != label && label != kFirstEntry) || !button.enabled) continue;
       const SDL_FPoint middle{button.area.x + button.area.w / 2.0F, button.area.y + button.area.h / 2.0F};
       view.handle(pointer_event(InputEvent::Kind::pointer_down, middle), desk());
       view.handle(pointer_event(InputEvent::Kind::pointer_up, middle), desk());

@@ -106,13 +106,16 @@ pid_t started(const std::string& svg, double pixels, int processor_time_ms, int 
   return child;
 }
 
-std::size_t resident_bytes(pid_t child) {
-  std::FILE* file = std::fopen(format("/proc/%d/statm", static_cast<int>(child)).c_str(), "re");
+// The most that it had resident so far; 0 once it has ended. Not what wait4 tells, which counts this process in.
+std::size_t most_resident(pid_t child) {
+  std::FILE* file = std::fopen(format("/proc/%d/status", static_cast<int>(child)).c_str(), "re");
   if (file == nullptr) return 0;
-  unsigned long pages = 0;
-  const int read = std::fscanf(file, "%*u %lu", &pages);
+  char line[256];
+  unsigned long kilobytes = 0;
+  while (std::fgets(line, sizeof line, file) != nullptr)
+    if (std::sscanf(line, "VmHWM: %lu kB", &kilobytes) == 1) break;
   std::fclose(file);
-  return read == 1 ? pages * static_cast<std::size_t>(::sysconf(_SC_PAGESIZE)) : 0;
+  return 1024 * static_cast<std::size_t>(kilobytes);
 }
 
 class Child {
@@ -135,7 +138,8 @@ class Child {
         bytes.append(part, static_cast<std::size_t>(count));
       }
       if (bytes.size() > kMostBytes) throw OutlineError("its outline has too many corners to be a design's");
-      if (resident_bytes(pid_) > kMostMemory) throw OutlineError(kTooMuchMemory);
+      most_memory_ = std::max(most_memory_, most_resident(pid_));
+      if (most_memory_ > kMostMemory) throw OutlineError(kTooMuchMemory);
       if (Clock::now() > end) throw OutlineError(kTooLong);
     }
   }
@@ -156,13 +160,14 @@ class Child {
     const auto seconds = [](const timeval& time) {
       return static_cast<double>(time.tv_sec) + 1e-6 * static_cast<double>(time.tv_usec);
     };
-    use_ = {seconds(used.ru_utime) + seconds(used.ru_stime), static_cast<double>(used.ru_maxrss) / 1024.0};
+    use_ = {seconds(used.ru_utime) + seconds(used.ru_stime), static_cast<double>(most_memory_) / (1U << 20)};
     return status;
   }
   const ReaderUse& use() const { return use_; }
 
  private:
   pid_t pid_;
+  std::size_t most_memory_ = 0;
   ReaderUse use_;
 };
 

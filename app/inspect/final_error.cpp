@@ -35,6 +35,23 @@ Inspection final_error(const PieceRecord& piece, const vision::Reading& stitched
   return found;
 }
 
+std::optional<Inspection> final_error(const PieceRecord& piece, const vision::StitchedRectangle& basting) {
+  if (basting.status != vision::RectangleStatus::ok || basting.look_alikes < 1) return std::nullopt;
+  const double turn_rad = 2.0 * vision::kPi / basting.look_alikes;
+  const double wanted_rad = piece.piece.reading.rotation_deg * vision::kRadPerDeg;
+  const double off_rad = vision::wrapped_rad(basting.hoop_from_rectangle.angle_rad - wanted_rad);
+  const double nearest_rad = wanted_rad + off_rad - std::round(off_rad / turn_rad) * turn_rad;
+  vision::Reading stitched;
+  stitched.offset_x_mm = basting.hoop_from_rectangle.origin_mm.x;
+  stitched.offset_y_mm = basting.hoop_from_rectangle.origin_mm.y;
+  stitched.rotation_deg = vision::wrapped_rad(nearest_rad) * vision::kDegPerRad;
+  stitched.u_offset_mm = basting.u_offset_mm;
+  stitched.u_rotation_deg = basting.u_angle_deg;
+  Inspection found = final_error(piece, stitched);
+  found.found_by = FoundBy::basting;
+  return found;
+}
+
 std::string final_words(const Inspection& inspection, Units units) {
   if (!std::isfinite(inspection.offset_x_mm) || !std::isfinite(inspection.offset_y_mm)) return {};
   if (std::isfinite(inspection.rotation_deg)) {

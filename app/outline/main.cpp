@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <string>
 
+#include "app/outline/confine.h"
 #include "app/outline/limits.h"
 #include "app/outline/outline_of.h"
 #include "app/outline/wire.h"
@@ -34,6 +35,7 @@ bool write_all(const std::string& bytes) {
 int main(int argc, char** argv) {
   if (argc != 3) return 2;
   app::limit_this_process(std::atoi(argv[2]));
+  app::confine_this_process();
   const bool said = write_all(app::outline_of(standard_input(), std::atof(argv[1])));
   // Without taking everything apart first.
   std::_Exit(said ? 0 : 1);

@@ -19,6 +19,8 @@
 #include "app/views/ruler_entry.h"
 #include "app/views/view_words.h"
 #include "app/words/words.h"
+#include "vision/cloth_sight.h"
+#include "vision/stitched_rectangle.h"
 
 namespace app {
 namespace {
@@ -26,7 +28,11 @@ namespace {
 constexpr std::size_t kShown = 100, kInspections = 300;
 constexpr double kLine_mm = 15.0;
 constexpr int kFirstPiece = 1000;
-enum Id { kGood = 1, kMend, kReject, kByRuler, kByCamera, kAnother };
+enum Id { kGood = 1, kMend, kReject, kByRuler, kByCamera, kByBox, kAnother };
+
+// A basting box is sewn some millimetres outside of the design. Its middle and its turn do not depend on how many, so
+// it is looked for with much room.
+constexpr double kBastingMargin_mm = 5.0, kBastingRoom = 0.1;
 
 Outcome outcome_of(int id) { return id == kGood ? Outcome::good : id == kMend ? Outcome::mend : Outcome::reject; }
 
@@ -83,6 +89,7 @@ class InspectView : public PageView {
                             view_button(kMend, tr("To mend"), SDLK_m, ready),
                             view_button(kReject, tr("Rejected"), SDLK_j, ready)};
     all.front().main = ready;
+    if (step_ == Step::measure) all.push_back(view_button(kByBox, box_ ? tr("By sticker") : tr("Basting box"), SDLK_b));
     all.push_back(step_ == Step::measure ? view_button(kByRuler, tr("By ruler"), SDLK_r)
                                          : view_button(kByCamera, tr("By camera"), SDLK_c));
     return all;
@@ -93,6 +100,7 @@ class InspectView : public PageView {
       case Step::pick:
         return draw_list(sheet);
       case Step::measure:
+        if (box_wanted_) find_box(sheet.desk);
         draw_measured(sheet);
         break;
       case Step::ruler:
@@ -123,6 +131,10 @@ class InspectView : public PageView {
       case kByCamera:
         step_ = Step::measure;
         return;
+      case kByBox:
+        box_wanted_ = !box_;
+        box_.reset();
+        return;
       case kAnother:
         step_ = Step::pick;
         return read(desk);
@@ -152,6 +164,8 @@ class InspectView : public PageView {
     if (index >= records_.size()) return;
     index_ = index;
     ruler_.clear();
+    box_.reset();
+    box_wanted_ = false;
     step_ = Step::measure;
   }
 
@@ -160,10 +174,27 @@ class InspectView : public PageView {
     return piece.job.empty() ? time : time + " · " + piece.job;
   }
 
+  // Once, in the next frame that shows the ring.
+  void find_box(const Desk& desk) {
+    const PieceRecord* piece = chosen();
+    const Work& work = desk.work();
+    if (piece == nullptr || desk.picture().empty() || !work.seen()) return;
+    box_wanted_ = false;
+    box_ = vision::StitchedRectangle{};
+    const bool same_job = work.job() && work.job()->name == piece->job;
+    const auto sight = vision::cloth_sight(work.station(), work.hoop(), *work.seen());
+    if (!same_job || !desk.design() || !sight || work.hoop().name != piece->hoop) return;
+    vision::RectangleOptions options;
+    options.expected_mm = desk.design()->size_mm + cv::Size2d(2.0 * kBastingMargin_mm, 2.0 * kBastingMargin_mm);
+    options.size_limit = options.search_size = kBastingRoom;
+    box_ = vision::find_stitched_rectangle(desk.picture(), *sight, options);
+  }
+
   // The piece's final error as this frame shows it; nothing without a reading in the piece's own hoop.
   std::optional<Inspection> measured(const Desk& desk) const {
     const PieceRecord* piece = chosen();
     const auto& seen = desk.work().seen();
+    if (piece != nullptr && box_) return final_error(*piece, *box_);
     if (piece == nullptr || !seen || !seen->reading || desk.work().hoop().name != piece->hoop) return std::nullopt;
     return final_error(*piece, *seen->reading);
   }
@@ -210,6 +241,10 @@ class InspectView : public PageView {
       return format(tr("The piece was hooped in %s, and the station looks for %s."), piece.hoop,
                     desk.work().hoop().name);
     if (!desk.work().seen()) return tr("No picture yet.");
+    if (box_ && !(desk.work().job() && desk.work().job()->name == piece.job && desk.design()))
+      return tr("The basting box is looked for by the design's size: choose the piece's job first.");
+    if (box_) return tr("No basting box is seen. It must lie wholly inside the ring, and its thread must stand out.");
+    if (box_wanted_) return tr("Looking for the basting box.");
     return tr(std::string(advice(desk.work().seen()->status)));
   }
 
@@ -275,6 +310,8 @@ class InspectView : public PageView {
   std::map<std::string, Inspection> inspections_;  // by piece, the ones that count
   std::size_t index_ = 0;
   RulerEntry ruler_;
+  bool box_wanted_ = false;
+  std::optional<vision::StitchedRectangle> box_;  // looked for; its status says whether it was found
 };
 
 }  // namespace

@@ -60,7 +60,7 @@ TEST_CASE("outlines of chance pictures enclose their ink", "[contours][fuzz]") {
   for (int round = 0; round < 60; ++round) {
     Picture picture(40, 30);
     double half = 0.0;
-    const unsigned kind = random() % 3;
+    const auto kind = random() % 3;
     for (int y = 1; y < 29; ++y)
       for (int x = 1; x < 39; ++x) {
         picture.at(x, y) = static_cast<std::uint8_t>(kind == 0 ? random() % 256 : random() % 2 * 255);

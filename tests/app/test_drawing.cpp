@@ -1,12 +1,12 @@
 // Drawings whose outlines are known in closed form, and how their size is said.
-#include <cairo.h>
+#include <SDL_ttf.h>
 
 #include <cmath>
 
 #include "app/design/convex_hull.h"
 #include "app/design/drawing.h"
 #include "app/jobs/job.h"
-#include "app/sheets/typeface.h"
+#include "app/screen/text.h"
 #include "calib/files.h"
 #include "tests/app/drawn_shape.h"
 #include "tests/catch.h"
@@ -110,23 +110,22 @@ TEST_CASE("hair lines, sharp tips and thin paint are ink", "[drawing]") {
   CHECK_THAT(size_of(kPage, "<circle cx=\"50\" cy=\"40\" r=\"30\" opacity=\"0.15\"/>").width, WithinAbs(60.0, 0.1));
 }
 
+// Against FreeType, which SDL_ttf asks: a font of 1000 px has its letters' boxes in thousandths of the em.
 TEST_CASE("a letter has the size that the typeface gives it", "[drawing][text]") {
+  REQUIRE(TTF_Init() == 0);
+  const auto file = app::find_font(app::Weight::regular);
+  REQUIRE(file);
+  TTF_Font* font = TTF_OpenFont(file->c_str(), 1000);
+  REQUIRE(font != nullptr);
+  int left = 0, right = 0, bottom = 0, top = 0;
+  TTF_SetFontHinting(font, TTF_HINTING_NONE);
+  CHECK(TTF_GlyphMetrics(font, 'H', &left, &right, &bottom, &top, nullptr) == 0);
+  TTF_CloseFont(font);
+  TTF_Quit();
   constexpr double kEm_mm = 40.0;
-  const app::Typeface face(app::Weight::regular);
-  cairo_matrix_t em, unit;
-  cairo_matrix_init_scale(&em, kEm_mm, kEm_mm);
-  cairo_matrix_init_identity(&unit);
-  cairo_font_options_t* options = cairo_font_options_create();
-  cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
-  cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
-  cairo_scaled_font_t* font = cairo_scaled_font_create(face.face(), &em, &unit, options);
-  cairo_text_extents_t letter;
-  cairo_scaled_font_text_extents(font, "H", &letter);
-  cairo_scaled_font_destroy(font);
-  cairo_font_options_destroy(options);
   const cv::Size2d size = size_of(kPage, "<text x=\"20\" y=\"60\" font-family=\"B612\" font-size=\"40\">H</text>");
-  CHECK_THAT(size.width, WithinAbs(letter.width, 0.15));
-  CHECK_THAT(size.height, WithinAbs(letter.height, 0.15));
+  CHECK_THAT(size.width, WithinAbs(kEm_mm * (right - left) / 1000.0, 0.15));
+  CHECK_THAT(size.height, WithinAbs(kEm_mm * (top - bottom) / 1000.0, 0.15));
 }
 
 // CSS Values and Units 3, section 5.2: 1 in = 2.54 cm = 96 px, 1 pt = 1/72 in, 1 pc = 12 pt.

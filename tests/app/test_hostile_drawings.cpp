@@ -1,15 +1,18 @@
 // Drawings that are made to hurt: refused with a reason, within bounds, and nothing outside of them is opened.
 #include <arpa/inet.h>
+#include <fcntl.h>
 #include <netinet/in.h>
 #include <poll.h>
 #include <sys/inotify.h>
 #include <sys/socket.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 #include <random>
 
 #include "app/design/outline_reader.h"
+#include "app/outline/confine.h"
 #include "app/outline/outline_error.h"
 #include "calib/files.h"
 #include "tests/app/drawn_shape.h"
@@ -76,7 +79,6 @@ TEST_CASE("hostile drawings are refused within their bounds", "[drawing][hostile
                                             repeated("<circle r=\"30\"/>", 400000)))
                   .empty());
   CHECK_FALSE(refusal(drawn::svg("width=\"1e30mm\" height=\"1e30mm\"", kInk)).empty());
-  CHECK_FALSE(refusal(drawn::svg("width=\"nan\" height=\"inf\"", kInk)).empty());
   CHECK_FALSE(refusal(drawn::svg("width=\"0\" height=\"0\"", kInk)).empty());
   CHECK_FALSE(refusal(drawn::svg(kPage,
                                  "<path d=\"M0 40H1e9\" stroke=\"red\" stroke-width=\"9\" "
@@ -109,6 +111,7 @@ TEST_CASE("numbers beyond all bounds do no harm", "[drawing][hostile]") {
                            "stroke-width=\"1e30\"/>",
                            "<g transform=\"matrix(nan nan nan nan nan nan)\"><rect width=\"9\" height=\"9\"/></g>"})
     static_cast<void>(refusal(drawn::svg(kPage, body)));
+  static_cast<void>(refusal(drawn::svg("width=\"nan\" height=\"inf\"", kInk)));
   static_cast<void>(refusal(drawn::svg("width=\"9mm\" height=\"9mm\" viewBox=\"0 0 1e-300 1e-300\"", kInk)));
 }
 
@@ -191,6 +194,28 @@ TEST_CASE("nothing outside the drawing is opened", "[drawing][hostile]") {
   CHECK(events());
   ::close(door);
   ::close(watch);
+}
+
+// Guarantees: where the kernel has the walls, nobody behind them opens a file of the station's or an address. What the
+// walls forbid is told by the kernel's own answer.
+TEST_CASE("behind the walls nothing of the station can be opened", "[drawing][hostile]") {
+  const TemporaryFolder folder;
+  const std::string secret = folder.put("secret.txt", "x").string();
+  const pid_t child = ::fork();
+  REQUIRE(child >= 0);
+  if (child == 0) {
+    const app::Confinement walls = app::confine_this_process();
+    int leaks = 0;
+    if (walls.files && ::open(secret.c_str(), O_RDONLY | O_CLOEXEC) >= 0) leaks |= 1;
+    if (walls.files && ::open((secret + "2").c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0600) >= 0) leaks |= 2;
+    if (walls.files && ::open("/usr", O_RDONLY | O_DIRECTORY | O_CLOEXEC) < 0) leaks |= 4;
+    if (walls.system && ::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0) >= 0) leaks |= 8;
+    ::_exit(leaks);
+  }
+  int status = 0;
+  REQUIRE(::waitpid(child, &status, 0) == child);
+  REQUIRE(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 0);
 }
 
 // Guarantees: a damaged drawing is read or refused, and nothing else happens.

@@ -12,6 +12,7 @@
 #include "tests/app/sample_piece.h"
 #include "tests/catch.h"
 #include "tests/temporary_folder.h"
+#include "vision/geometry.h"
 
 namespace {
 
@@ -134,6 +135,28 @@ TEST_CASE("the final error is told in the design's own directions", "[inspection
   // Across the turn's seam.
   piece.piece.reading = reading(0.0, 0.0, 179.0);
   CHECK_THAT(app::final_error(piece, reading(0.0, 0.0, -179.5)).rotation_deg, WithinAbs(1.5, 1e-9));
+}
+
+// By hand: a basting box at 88 degrees is the wanted design's at -90, turned by half a turn less 2 degrees.
+TEST_CASE("the basting box is read the way up that the piece was hooped", "[inspection][sign]") {
+  app::PieceRecord piece = sample::piece(1);
+  piece.piece.reading = reading(0.0, 0.0, -90.0);
+  vision::StitchedRectangle box;
+  box.status = vision::RectangleStatus::ok;
+  box.hoop_from_rectangle = {{0.0, 1.0}, 88.0 * vision::kRadPerDeg};
+  box.u_offset_mm = 0.04;
+  auto found = app::final_error(piece, box);
+  REQUIRE(found);
+  CHECK(found->found_by == app::FoundBy::basting);
+  CHECK_THAT(found->offset_x_mm, WithinAbs(-1.0, 1e-9));
+  CHECK_THAT(found->offset_y_mm, WithinAbs(0.0, 1e-9));
+  CHECK_THAT(found->rotation_deg, WithinAbs(-2.0, 1e-9));
+  CHECK_THAT(found->u_offset_mm, WithinAbs(0.05, 1e-9));
+  box.look_alikes = 4;
+  box.hoop_from_rectangle.angle_rad = 1.0 * vision::kRadPerDeg;
+  CHECK_THAT(app::final_error(piece, box)->rotation_deg, WithinAbs(1.0, 1e-9));
+  box.status = vision::RectangleStatus::side_not_found;
+  CHECK_FALSE(app::final_error(piece, box));
 }
 
 TEST_CASE("the final error in words, in both units", "[inspection][words]") {
