@@ -85,7 +85,8 @@ Drawing drawn(const std::string& svg, const std::optional<TrueSize>& size, const
     const double finer = 1.01 * kOutlinePxPerMm / px_per_mm;  // rounded up
     const double pixels = page.px_per_mm * page.px_per_mm * page.page_mm.area() * finer * finer;
     const int left_ms = kMostProcessorTime_ms - static_cast<int>(1000.0 * use.processor_s);
-    if (pixels > kMostPx || left_ms < 50) refuse(name, "is too large to be measured to 0.1 mm; fit its page to it");
+    if (pixels > kMostPx || left_ms < 50)
+      refuse(name, "is too large to be measured to 0.1 mm; fit its page to it, or give its true width in mm");
     page = read_outline(svg, pixels, left_ms);
     by = resizing(ink_box(page), page.scale, size, name);
   }

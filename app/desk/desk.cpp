@@ -51,7 +51,7 @@ void Desk::see(Measured measured) {
   picture_ = std::move(measured.frame);
   line_ = std::move(measured.line);
   tell_kept_hoop();
-  if (news.piece) keep(*news.piece, work_.job(), work_.hoop().name);
+  if (news.piece && view() != ViewId::inspect) keep(*news.piece, work_.job(), work_.hoop().name);
   for (const int card : news.cards) card_laid(card);
   if (news.locked) sounds_.push_back(Sound::locked);
   const CycleNotice now = work_.cycle().notice();
@@ -342,16 +342,29 @@ void Desk::tell_kept_hoop() {
 }
 
 void Desk::open(ViewId view) {
-  want_line(std::nullopt);
+  const ViewId before = views_.back();
   if (view == ViewId::work) views_.clear();
   if (views_.empty() || views_.back() != view) views_.push_back(view);
-  work_.set_aside(view == ViewId::resume);
+  view_changed(before);
 }
 
 void Desk::back() {
-  want_line(std::nullopt);
+  const ViewId before = views_.back();
   if (views_.size() > 1) views_.pop_back();
+  view_changed(before);
+}
+
+// What is laid on the board to be inspected is no new piece: the one in hand is finished first. One that is hooped
+// again to be gone on with is the same piece still.
+void Desk::view_changed(ViewId before) {
+  want_line(std::nullopt);
   work_.set_aside(view() == ViewId::resume);
+  if (view() == before) return;
+  if (view() == ViewId::inspect) {
+    const vision::Hoop hoop = work_.hoop();
+    if (const auto piece = work_.set_hoop(hoop)) keep(*piece, work_.job(), hoop.name);
+  }
+  if (before == ViewId::inspect) work_.start_over();
 }
 
 void Desk::say(std::string text, bool bad) {

@@ -184,6 +184,7 @@ class Desk {
   // Runs what changes a file; whether it did.
   bool done(const std::function<void()>& change);
   void card_laid(int card);
+  void view_changed(ViewId before);
   EnteredRecord entered_record() const;
   void keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop);
   void other_hoop_seen(const std::string& name);

@@ -97,11 +97,11 @@ std::string advice_line(const FitAdvice& advice, Units units) {
     case FitWay::move:
       return tr("Move it so: that is within the tolerance");
     case FitWay::hoop_again:
-      if (advice.quarter_turn) return format(tr("Hoop again, a quarter turn on: %s to spare in the middle"), gap);
-      if (advice.close) return format(tr("Hoop again, closely: only %s to spare in the middle"), gap);
-      return format(tr("Hoop again: %s to spare in the middle"), gap);
+      if (advice.quarter_turn) return format(tr("Hoop again, a quarter turn on: %s to spare then"), gap);
+      if (advice.close) return format(tr("Hoop again, closely: only %s to spare then"), gap);
+      return format(tr("Hoop again: %s to spare then"), gap);
     case FitWay::other_hoop:
-      return format(tr("Take the hoop %s: %s to spare in its middle"), advice.hoop, gap);
+      return format(tr("Take the hoop %s: %s to spare there"), advice.hoop, gap);
     case FitWay::no_hoop:
       return tr("No taught hoop holds this design");
   }

@@ -36,10 +36,14 @@ void draw_label(const PlanPen& pen, const SDL_FRect& area, SDL_FPoint at, const 
   const float width = pen.text.width(style, words) + 2.0F * pad;
   const float height = static_cast<float>(style.height_px) + 2.0F * pad;
   const SDL_FPoint middle{area.x + area.w / 2.0F, area.y + area.h / 2.0F};
-  // Towards the middle, where nothing is cut off and the ring is not covered.
-  float x = at.x > middle.x ? at.x - beside - width : at.x + beside;
-  float y = at.y > middle.y ? at.y - beside - height : at.y + beside;
-  x = std::clamp(x, area.x + pad, std::max(area.x + pad, area.x + area.w - pad - width));
+  // Outwards, over the ring: what lies inside is worth more. Off the mark itself where the area ends.
+  const float out_x = at.x > middle.x ? at.x + beside : at.x - beside - width;
+  const float x = std::clamp(out_x, area.x + pad, std::max(area.x + pad, area.x + area.w - pad - width));
+  const bool aside = std::abs(x - out_x) < 1.0F;
+  float y = at.y - height / 2.0F;
+  if (!aside) y = at.y > middle.y ? at.y + beside : at.y - beside - height;
+  if (y < area.y + pad) y = at.y + beside;
+  if (y + height > area.y + area.h - pad) y = at.y - beside - height;
   y = std::clamp(y, area.y + pad, std::max(area.y + pad, area.y + area.h - pad - height));
   pen.canvas.rounded_rect({x, y, width, height}, pad, theme::kPanel);
   pen.text.draw(style, {x + pad, y + pad + static_cast<float>(style.height_px)}, words, colour);
@@ -67,8 +71,7 @@ void draw_gap(const PlanPen& pen, const SDL_FRect& area, const Fit& fit, Units u
   const Colour colour = fit.fits ? theme::kWithin : theme::kTrouble;
   pen.canvas.line(at, edge, pen.scale.mm(0.5), colour);
   if (!fit.fits) draw_cross(pen, at);
-  const SDL_FPoint middle{(at.x + edge.x) / 2.0F, (at.y + edge.y) / 2.0F};
-  draw_label(pen, area, fit.fits ? middle : at, gap_label(fit, units), colour);
+  draw_label(pen, area, fit.fits ? edge : at, gap_label(fit, units), colour);
 }
 
 }  // namespace

@@ -43,7 +43,11 @@ double& RulerEntry::value(int line) {
 
 std::string RulerEntry::words(int line, Units units) const {
   const double now = line == kRight ? found_.offset_x_mm : line == kUp ? found_.offset_y_mm : found_.rotation_deg;
-  if (!std::isfinite(now)) return line == kTurn ? tr("turn: not measured") : tr("not measured");
+  if (!std::isfinite(now)) {
+    constexpr const char* kUnknown[kLines] = {noop("left or right: not measured"), noop("up or down: not measured"),
+                                              noop("turn: not measured")};
+    return tr(kUnknown[line]);
+  }
   if (line == kTurn)
     return format(now < 0.0 ? tr("%s° clockwise") : tr("%s° counter-clockwise"), number(std::abs(now), 1));
   const std::string length = length_text(std::abs(now), LengthKind::guide, units);

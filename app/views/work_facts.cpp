@@ -53,7 +53,9 @@ class Lines {
     const bool one = text_.width(style, line) * 0.8F <= area_.w;
     const float bottom =
         draw_block(text_, one ? text_.fitted(style, line, area_.w) : style,
-                   {area_.x, y_, area_.w, (one ? 1.4F : 3.2F) * static_cast<float>(style.height_px)}, line, colour);
+                   {area_.x, y_, area_.w,
+                    std::min((one ? 1.4F : 3.2F) * static_cast<float>(style.height_px), area_.y + area_.h - y_)},
+                   line, colour);
     y_ = bottom + scale_.mm(1.0);
   }
   // A name, what is and what may be, and the bar under it.
@@ -101,6 +103,8 @@ void draw_facts(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect&
     lines.gauge(canvas, tr("Turn"),
                 format(tr("%s of %s"), number(turn_deg, 1).c_str(), (number(tolerance.rotation_deg, 1) + "°").c_str()),
                 turn_deg / tolerance.rotation_deg, within.turn());
+    for (const FitLine& line : fit_lines(desk.answer(), units))
+      lines.write(line.words, line.bad ? theme::kTrouble : theme::kText);
     if (shown->kind == ShownReading::Kind::guide) {
       lines.write(tr("A guide, no reading yet"), theme::kText);
     } else {
@@ -115,9 +119,6 @@ void draw_facts(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect&
                        number(tolerance.rotation_deg, 1).c_str()),
                 theme::kText);
   }
-  if (shown != nullptr)
-    for (const FitLine& line : fit_lines(desk.answer(), units))
-      lines.write(line.words, line.bad ? theme::kTrouble : theme::kText);
   lines.write(format(tr("Hoop %s"), work.hoop().name.c_str()), theme::kTextQuiet);
   if (!desk.health.stale && work.seen()) {
     lines.write(format(tr("%d of %d board marks"), static_cast<int>(work.seen()->board_marks.size()),

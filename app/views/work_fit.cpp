@@ -1,6 +1,9 @@
 #include "app/views/work_fit.h"
 
+#include <cmath>
+
 #include "app/fit/fit_words.h"
+#include "app/screen/text_block.h"
 
 namespace app {
 
@@ -22,18 +25,25 @@ std::vector<std::string> way_lines(const PieceAnswer& answer, Units units) {
   return lines;
 }
 
-void draw_ways(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area,
-               const std::vector<std::string>& lines) {
-  const float pad = scale.mm(1.5), pitch = scale.mm(4.2);
-  float y = area.y + area.h - pad - static_cast<float>(lines.size()) * pitch;
-  for (const std::string& line : lines) {
-    const TextStyle style = text.fitted({Weight::regular, scale.text_mm(2.4)}, line, area.w - 4.0F * pad);
-    const float width = text.width(style, line) + 2.0F * pad;
-    canvas.rounded_rect({area.x + pad, y, width, pitch}, scale.mm(0.8), theme::kPanelRaised);
-    text.draw(style, {area.x + 2.0F * pad, y + 0.5F * (pitch + static_cast<float>(style.height_px))}, line,
-              theme::kText);
-    y += pitch;
+std::string what_to_do(const PieceAnswer& answer, Units units) {
+  // A small move is said with its numbers, as a slide or a turn alone where the other one is next to nothing.
+  if (const auto& nearest = answer.fit.hoop_from_design_nearest; answer.advice.way == FitWay::move && nearest) {
+    constexpr double kNothing_mm = 0.05, kNothing_deg = 0.05;
+    const vision::Pose2& from = answer.fitted_at();
+    const double turn_deg = vision::wrapped_rad(nearest->angle_rad - from.angle_rad) * vision::kDegPerRad;
+    if (std::abs(turn_deg) < kNothing_deg && answer.fit.slide_mm) return slide_line(*answer.fit.slide_mm, units);
+    if (cv::norm(nearest->origin_mm - from.origin_mm) < kNothing_mm && answer.fit.turn_deg)
+      return turn_line(*answer.fit.turn_deg);
+    return nearest_line(*nearest, from, units);
   }
+  if (std::string advice = advice_line(answer.advice, units); !advice.empty()) return advice;
+  return fit_line(answer.fit, units);
+}
+
+void draw_ways(Text& text, const Scale& scale, const SDL_FRect& area, const std::vector<std::string>& lines) {
+  const float pad = scale.mm(1.0);
+  draw_paragraphs(text, {Weight::regular, scale.text_mm(2.3)},
+                  {area.x + pad, area.y + pad, area.w - 2.0F * pad, area.h - pad}, lines, scale.mm(0.6), theme::kText);
 }
 
 }  // namespace app

@@ -25,6 +25,7 @@ constexpr double kPad_mm = 2.5;
 constexpr double kSign_mm = 8.0;      // radius, of the headline
 constexpr double kHeadline_mm = 7.6;  // its letters
 constexpr double kSentence_mm = 2.8;
+constexpr double kWays_mm = 9.0;  // two lines under the large plan
 
 constexpr const char* kCaution =
     noop("Keep hands, hair and sleeves away from the needle. The machine's manual comes first.");
@@ -40,7 +41,14 @@ bool accepts_notice(const HoopingCycle& cycle) {
          (cycle.notice() == CycleNotice::hoop_reversed || cycle.notice() == CycleNotice::ring_over_sticker);
 }
 
-// What is wrong with the pictures comes before all else.
+// A reading is held, nobody took it, and at that place the design does not fit.
+bool does_not_fit(const Desk& desk) {
+  const HoopingCycle& cycle = desk.work().cycle();
+  return cycle.held() && !cycle.taken() && cycle.notice() == CycleNotice::none && desk.answer() &&
+         !desk.answer()->fit.fits;
+}
+
+// What is wrong with the pictures comes before all else, then what keeps the numbers from being entered.
 WorkWords words_of(const Desk& desk) {
   WorkWords words;
   words.mood = WorkMood::problem;
@@ -49,6 +57,9 @@ WorkWords words_of(const Desk& desk) {
     words.sentence = tr(desk.health.trouble);
   } else if (desk.health.stale) {
     words.sentence = tr("No new picture has come for two seconds. Check the camera's cable.");
+  } else if (does_not_fit(desk)) {
+    words.headline = tr("Does not fit");
+    words.sentence = what_to_do(*desk.answer(), desk.settings().units);
   } else {
     words = work_words(desk.work());
     const HoopingCycle& cycle = desk.work().cycle();
@@ -248,11 +259,13 @@ void WorkView::draw_plan_in(Canvas& canvas, const Desk& desk, const SDL_FRect& a
     }
     if (work.seen() && !work.seen()->stickers.empty()) plan.sticker = work.seen()->stickers.front().number;
   }
-  draw_plan(canvas, text, layout_.scale, area, plan);
-  // In words as well where there is room.
-  const bool large = desk.settings().large_plan;
-  if (!large || plan.fit == nullptr) return;
-  draw_ways(canvas, text, layout_.scale, area, way_lines(*desk.answer(), plan.units));
+  if (!desk.settings().large_plan || plan.design == nullptr) return draw_plan(canvas, text, layout_.scale, area, plan);
+  // In words as well: their place is always kept, so that the plan keeps its scale.
+  const float words = layout_.scale.mm(kWays_mm);
+  draw_plan(canvas, text, layout_.scale, {area.x, area.y, area.w, area.h - words}, plan);
+  if (plan.fit == nullptr) return;
+  draw_ways(text, layout_.scale, {area.x, area.y + area.h - words, area.w, words},
+            way_lines(*desk.answer(), plan.units));
 }
 
 std::string WorkView::notices(const Desk& desk) const {

@@ -88,8 +88,8 @@ TEST_CASE("advice goes from a small move to another hoop", "[fit][advice]") {
   CHECK_FALSE(again.quarter_turn);
   CHECK_FALSE(again.close);
   CHECK_THAT(again.gap_mm, WithinAbs(13.0, 1e-9));
-  CHECK(app::advice_line(again, Units::mm) == "Hoop again: 13 mm to spare in the middle");
-  CHECK(app::advice_line(again, Units::inch) == "Hoop again: 0.51 in to spare in the middle");
+  CHECK(app::advice_line(again, Units::mm) == "Hoop again: 13 mm to spare then");
+  CHECK(app::advice_line(again, Units::inch) == "Hoop again: 0.51 in to spare then");
   // 160 wide: in this hoop only when it lies a quarter turn on.
   const FitAdvice quarter = advice_at(160.0, 60.0, {}, taught);
   CHECK(quarter.way == FitWay::hoop_again);
@@ -104,12 +104,12 @@ TEST_CASE("advice goes from a small move to another hoop", "[fit][advice]") {
   CHECK(larger.way == FitWay::other_hoop);
   CHECK(larger.hoop == "150 x 240");
   CHECK_THAT(larger.gap_mm, WithinAbs(11.0, 1e-9));
-  CHECK(app::advice_line(larger, Units::mm) == "Take the hoop 150 x 240: 11 mm to spare in its middle");
+  CHECK(app::advice_line(larger, Units::mm) == "Take the hoop 150 x 240: 11 mm to spare there");
   // Without a larger one it is to be hooped with care.
   const FitAdvice close = advice_at(124.0, 170.0, {{20.0, 0.0}, 0.0}, {});
   CHECK(close.way == FitWay::hoop_again);
   CHECK(close.close);
-  CHECK(app::advice_line(close, Units::mm) == "Hoop again, closely: only 1.0 mm to spare in the middle");
+  CHECK(app::advice_line(close, Units::mm) == "Hoop again, closely: only 1.0 mm to spare then");
   const FitAdvice none = advice_at(400.0, 300.0, {}, taught);
   CHECK(none.way == FitWay::no_hoop);
   CHECK(app::advice_line(none, Units::mm) == "No taught hoop holds this design");
@@ -135,9 +135,15 @@ TEST_CASE("an answer says its fit where the design comes", "[fit][answer]") {
   REQUIRE(lines.size() == 2);
   CHECK(lines[0].words == "Sticks out 15 mm, right");
   CHECK(lines[0].bad);
-  CHECK(lines[1].words == "Hoop again: 13 mm to spare in the middle");
+  CHECK(lines[1].words == "Hoop again: 13 mm to spare then");
   const auto ways = app::way_lines(*answer, Units::inch);
   REQUIRE_FALSE(ways.empty());
   CHECK(ways[0] == "Fits 0.67 in further left");
   CHECK(app::fit_lines(std::nullopt, Units::mm).empty());
+  CHECK(app::what_to_do(*answer, Units::mm) == "Hoop again: 13 mm to spare then");
+  reading.offset_x_mm = 15.0;
+  const auto small =
+      app::piece_answer(reading, app::rectangle_design({100.0, 60.0}), std::nullopt, taught[0], {taught, {}});
+  REQUIRE(small);
+  CHECK(app::what_to_do(*small, Units::mm) == "Fits 2.0 mm further left");
 }

@@ -204,10 +204,10 @@ TEST_CASE("where nothing can be written pieces stay in memory, and that is said"
 // their order.
 TEST_CASE("a disk that fills up loses nothing", "[records][trouble]") {
   Shop shop;
-  constexpr int kPieces = 120;
+  constexpr int kPieces = 300;
   app::PieceLog log(shop.file, kCurt);
   {
-    const TinyFiles full(96 * 1024);
+    const TinyFiles full(160 * 1024);
     const auto nothing_left = [&] { return holds(log.trouble(), "memory only"); };
     for (int i = 1; i <= kPieces && !nothing_left(); ++i) {
       log.keep(piece(i));
