@@ -143,8 +143,8 @@ class Album {
   // Cloths of the first demo hoop, with what is to be seen of them.
   void take_straighten() {
     take_cloth("straighten", LineSceneKind::laid_fold, 7, {});
-    take_cloth("straighten-weave", LineSceneKind::plaid, 3, {tr("Weave")});
-    take_cloth("straighten-none", LineSceneKind::towel, 3, {});
+    take_cloth("straighten-weave", LineSceneKind::plaid, 1, {tr("Weave")});
+    take_cloth("straighten-none", LineSceneKind::towel, 3, {tr("Fold or seam")});
     take_cloth("straighten-ruler", LineSceneKind::crease, 4, {tr("Ruler")});
   }
 

@@ -1,5 +1,6 @@
 #include "app/render/line_scene.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -41,6 +42,9 @@ class Draw {
                                SceneKind::black_on_black, SceneKind::tilted, SceneKind::round,
                                SceneKind::glossy,         SceneKind::dim};
     SceneKind base = kBase[static_cast<std::size_t>(random_.below(static_cast<int>(kBase.size())))];
+    const bool round =
+        std::any_of(hoops_.begin(), hoops_.end(), [](const vision::Hoop& h) { return h.field_is_round; });
+    if (base == SceneKind::round && !round) base = SceneKind::easy;
     if (kind_ == LineSceneKind::shadows) base = SceneKind::one_sided;
     if (kind_ == LineSceneKind::hand_only) base = SceneKind::hand;
     RandomScene scene = random_scene(hoops_, random_.next(), base);

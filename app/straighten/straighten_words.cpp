@@ -90,16 +90,10 @@ std::string advice(double shown_turn, int turn_decimals, std::optional<double> s
   return said;
 }
 
-std::string turn_off_words(double turn_off_deg, AlongSide along) {
+std::string turn_off_words(double turn_off_deg) {
+  if (std::abs(turn_off_deg) < 0.005) return tr("Straight");
   const std::string digits = number(std::abs(turn_off_deg), 2);
-  const bool ccw = turn_off_deg > 0.0;
-  if (std::abs(turn_off_deg) < 0.005)
-    return along == AlongSide::north ? tr("along the top side") : tr("along the right side");
-  if (along == AlongSide::north)
-    return format(ccw ? tr("%s° counter-clockwise of the top side") : tr("%s° clockwise of the top side"),
-                  digits.c_str());
-  return format(ccw ? tr("%s° counter-clockwise of the right side") : tr("%s° clockwise of the right side"),
-                digits.c_str());
+  return format(turn_off_deg > 0.0 ? tr("%s° counter-clockwise") : tr("%s° clockwise"), digits.c_str());
 }
 
 std::string distance_words(double distance_mm, AlongSide along, Units units) {

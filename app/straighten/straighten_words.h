@@ -19,8 +19,8 @@ StraightenWords words_of(const LineSeen& seen);
 // What the hands are to do, of the numbers as they are shown; steps of 0.1 degrees.
 std::string advice(double shown_turn_ccw_deg, int turn_decimals, std::optional<double> shown_slide, int slide_decimals,
                    bool sideways, Units units);
-// "0.82° counter-clockwise of the hoop's top side".
-std::string turn_off_words(double turn_off_deg, AlongSide along);
+// "0.82° counter-clockwise", against the side.
+std::string turn_off_words(double turn_off_deg);
 // "31.20 mm above the hoop's centre": as the machine's field shows it.
 std::string distance_words(double distance_mm, AlongSide along, Units units);
 // "±0.05°", "±0.12 mm".

@@ -21,7 +21,10 @@
 namespace app {
 namespace {
 
-enum Id { kLine = 1, kWeave, kRuler, kSide, kLess, kMore, kForget, kPlane };
+enum Id { kLine = 1, kWeave, kRuler, kSide, kLess10, kLess, kMore, kMore10, kForget, kPlane };
+
+// What a button of the aim adds, in coarse steps.
+int steps_of(int id) { return id == kLess10 ? -10 : id == kLess ? -1 : id == kMore ? 1 : 10; }
 enum class Mode { line, weave, ruler };
 
 constexpr double kGap_mm = 2.0;
@@ -105,10 +108,12 @@ class StraightenView : public PageView {
         aim_.along = aim_.along == AlongSide::north ? AlongSide::east : AlongSide::north;
         aim_.distance_mm = 0.0;
         return average_.forget();
+      case kLess10:
       case kLess:
       case kMore:
-        aim_.distance_mm = std::clamp(
-            stepped_mm(aim_.distance_mm, id == kMore ? 1 : -1, true, LengthKind::guide, units), -kFar_mm, kFar_mm);
+      case kMore10:
+        aim_.distance_mm =
+            std::clamp(stepped_mm(aim_.distance_mm, steps_of(id), true, LengthKind::guide, units), -kFar_mm, kFar_mm);
         if (std::abs(aim_.distance_mm) < 1e-6) aim_.distance_mm = 0.0;
         return;
       case kForget:
@@ -386,10 +391,13 @@ class StraightenView : public PageView {
       }
       return {distance, angle};
     }
-    Figure turn{tr("The line runs"), "-", ""}, distance{tr("Where it crosses the middle"), "-", ""};
-    if (mode_ == Mode::weave) turn.caption = tr("The stripes run");
+    const bool top = aim_.along == AlongSide::north;
+    Figure turn{top ? tr("The line against the top side") : tr("The line against the right side"), "-", ""};
+    if (mode_ == Mode::weave)
+      turn.caption = top ? tr("The stripes against the top side") : tr("The stripes against the right side");
+    Figure distance{tr("Where it crosses the middle"), "-", ""};
     if (average_.now()) {
-      turn.value = turn_off_words(average_.now()->turn_off_deg, aim_.along);
+      turn.value = turn_off_words(average_.now()->turn_off_deg);
       turn.uncertainty = angle_uncertainty(average_.now()->u_turn_deg);
       if (average_.now()->distance_mm) {
         distance.value = distance_words(*average_.now()->distance_mm, aim_.along, units);
@@ -422,10 +430,12 @@ class StraightenView : public PageView {
       place_in_row(buttons, lower, gap);
       return buttons;
     }
-    // The side over the whole width, the rest below it.
+    // The side, which is long in words, and the point; below them the steps.
     const std::span<Button> all(buttons);
-    place_in_row(all.subspan(0, 1), {area.x, lower.y - touch - gap, area.w, touch}, gap);
-    place_in_row(all.subspan(1), lower, gap);
+    const float upper = lower.y - touch - gap, point = 0.28F * area.w;
+    all[0].area = {area.x, upper, area.w - point - gap, touch};
+    all[1].area = {area.x + area.w - point, upper, point, touch};
+    place_in_row(all.subspan(2), lower, gap);
     return buttons;
   }
 
@@ -437,9 +447,11 @@ class StraightenView : public PageView {
     if (mode_ == Mode::weave)
       return {view_button(kSide, aim_.along == AlongSide::north ? tr("Left to right") : tr("Up and down"), SDLK_s)};
     return {view_button(kSide, aim_words(aim_, units), SDLK_s),
+            view_button(kForget, tr("Any line"), SDLK_c, pointed_.has_value()),
+            view_button(kLess10, step_label(-10, true, LengthKind::guide, units)),
             view_button(kLess, step_label(-1, true, LengthKind::guide, units), SDLK_MINUS),
             view_button(kMore, step_label(1, true, LengthKind::guide, units), SDLK_PLUS),
-            view_button(kForget, tr("Any line"), SDLK_c, pointed_.has_value())};
+            view_button(kMore10, step_label(10, true, LengthKind::guide, units))};
   }
 
   void draw_numbers(const Sheet& sheet, const SDL_FRect& area) const {

@@ -126,7 +126,8 @@ TEST_CASE("what to do is said in one sentence", "[straighten]") {
   CHECK(app::advice(1.2, 1, 0.0, 1, false, Units::mm) == "Turn the cloth 1.2° counter-clockwise");
   CHECK(app::advice(0.0, 1, 0.0, 1, false, Units::mm) == "Straight, and on its line");
   CHECK(app::advice(0.0, 1, std::nullopt, 1, false, Units::mm) == "Straight");
-  CHECK(app::turn_off_words(-0.82, AlongSide::north) == "0.82° clockwise of the top side");
+  CHECK(app::turn_off_words(-0.82) == "0.82° clockwise");
+  CHECK(app::turn_off_words(0.0) == "Straight");
   CHECK(app::distance_words(-12.3, AlongSide::north, Units::mm) == "12.30 mm below the centre");
   CHECK(app::distance_words(25.4, AlongSide::east, Units::inch) == "1.000 in right of the centre");
   CHECK(app::aim_words({AlongSide::north, 30.0}, Units::mm) == "Left to right, 30 mm above");
