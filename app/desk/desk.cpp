@@ -118,7 +118,12 @@ void Desk::keep(const HoopedPiece& piece, const std::optional<Job>& job, const s
   record.piece = piece;
   record.garment = job ? job->garment : "";
   record.cloth = job ? job->cloth : "";
+  record.garment_number = job ? static_cast<int>(log_.count_of_job(job->name)) + 1 : 0;
   record.entered = std::exchange(entered_, {});
+  if (piece.stretch) {
+    record.stretch_percent = piece.stretch->percent;
+    record.u_stretch_percent = piece.stretch->u_percent;
+  }
   log_.keep(std::move(record));
 }
 
@@ -182,11 +187,20 @@ void Desk::choose_job(const std::string& name) {
   const std::string hoop = job ? job->hoop : "";
   // First the hoop: a piece that is held with the one before belongs to the job before.
   if (!hoop.empty() && hoop != work_.hoop().name) choose_hoop(hoop);
-  design_ = job && job->design_mm ? std::optional(rectangle_design(*job->design_mm)) : std::nullopt;
   const std::optional<Job> before = work_.job();
   if (const auto piece = work_.set_job(std::move(job))) keep(*piece, before, work_.hoop().name);
   say(name.empty() ? tr("No job is chosen.") : format(tr("Job: %s"), name.c_str()));
+  prepare_for_job();
   use_machine();
+}
+
+// What the job says of its design and cloth; a drawing that cannot be used is named, and the work goes on without.
+void Desk::prepare_for_job() {
+  const std::optional<Job>& job = work_.job();
+  design_.reset();
+  if (job) done([&] { design_ = design_of(*job, job_store_.folder()); });
+  const ClothType* cloth = job ? cloth_guide_.find(job->cloth) : nullptr;
+  work_.set_stretch_limit_of_cloth(cloth != nullptr ? cloth->stretch_limit_percent : std::nullopt);
 }
 
 // A job that names a machine which is not there has none: what another one wants would be wrong at it.

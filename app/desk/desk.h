@@ -190,6 +190,7 @@ class Desk {
   void other_hoop_seen(const std::string& name);
   void use_hoop(const vision::Hoop& hoop);
   void use_machine();
+  void prepare_for_job();
   void answer_anew();
   void tell_kept_hoop();
   void follow_job_file();

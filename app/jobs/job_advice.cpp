@@ -30,7 +30,7 @@ void about_cloth(const Job& job, const ClothGuide& guide, JobAdvice& out) {
   const Preparation made = preparation(job, guide);
   const auto is_stabilizer = [&](const std::string& one) { return same_name(one, made.stabilizer.value); };
   if (std::any_of(cloth->avoid.begin(), cloth->avoid.end(), is_stabilizer))
-    out.warnings.push_back(format(tr("%s does not suit %s, which stretches: take %s (%s)."), tr(made.stabilizer.value),
+    out.warnings.push_back(format(tr("The stabilizer %s does not suit %s: take %s (%s)."), tr(made.stabilizer.value),
                                   named, tr(cloth->stabilizers.front()), tr(cloth->stabilizer_source)));
   if (cloth->napped && same_name(made.topping.value, kNoTopping))
     out.warnings.push_back(same_name(cloth->topping, kNoTopping)
@@ -49,7 +49,8 @@ void about_place(const Job& job, const PlaceGuide& guide, Units units, Sentences
   }
   const auto look_at = [&](const std::optional<double>& said, const std::optional<LengthRange>& usual,
                            const std::string& words) {
-    if (!usual) return;
+    const bool on_middle = usual && usual->low_mm == 0.0 && usual->high_mm == 0.0;
+    if (!usual || (on_middle && !said)) return;
     const std::string range = range_text(*usual, units), source = tr(place->source);
     if (!said)
       warnings.push_back(
@@ -86,7 +87,8 @@ void about_this_hoop(const Job& job, const Design& design, const vision::Hoop& h
 void propose_hoop(const Design& design, const std::vector<vision::Hoop>& hoops, JobAdvice& out) {
   const auto upright = smallest_hoop(design, hoops, false), either = smallest_hoop(design, hoops, true);
   if (!either) {
-    out.warnings.emplace_back(tr("No taught hoop holds the design."));
+    out.warnings.emplace_back(hoops.empty() ? tr("No hoop is taught yet, so none is proposed.")
+                                            : tr("No taught hoop holds the design."));
     return;
   }
   if (upright)

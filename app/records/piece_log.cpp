@@ -256,7 +256,7 @@ std::size_t PieceLog::count_of_job(const std::string& job) const {
   }
   auto& last = state.by_job;
   if (!last.answer || last.version != version) {
-    const std::vector<PieceRecord> others = state.not_in_database();
+    const std::vector<PieceRecord> others = state.not_in_database<PieceRecord>();
     const auto with_others = [&](std::map<std::string, std::size_t> counts, auto&& is_counted) {
       std::set<std::string> seen;
       for (const PieceRecord& one : others)

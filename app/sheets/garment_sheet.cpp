@@ -46,6 +46,22 @@ void draw_head(Pen& pen, cv::Point2d tip, cv::Point2d away) {
   pen.fill({{tip, back + side, back - side}});
 }
 
+// Beside an upright line in two lines, below a level one in one; on white, so that no line runs through it.
+void draw_label(Pen& pen, cv::Point2d middle, bool upright, const std::string& label) {
+  const double height = kStrongText.height_mm, pitch = 1.5 * height;
+  const std::size_t split = upright ? std::min(label.find(" ("), label.find(", ")) : std::string::npos;
+  std::vector<std::string> lines{label.substr(0, split)};
+  if (split != std::string::npos) lines.push_back(label.substr(label.find(' ', split) + 1));
+  double width = 0.0;
+  for (const std::string& line : lines) width = std::max(width, pen.width(kStrongText, line));
+  const double more = pitch * static_cast<double>(lines.size() - 1);
+  const cv::Point2d at = upright ? cv::Point2d(middle.x + 1.5, middle.y - (height + more) / 2.0)
+                                 : cv::Point2d(middle.x - width / 2.0, middle.y - height - 1.5);
+  pen.fill({cv::Rect2d(at.x - 0.5, at.y - 0.7, width + 1.0, height + more + 1.4)}, 1.0);
+  for (std::size_t i = 0; i < lines.size(); ++i)
+    pen.text(kStrongText, {at.x, at.y + more - pitch * static_cast<double>(i)}, lines[i]);
+}
+
 void draw_dimension(Pen& pen, const OnPage& on, const GarmentDrawing::Dimension& dimension, const std::string& label) {
   for (const Line& line : dimension.extensions) draw_line(pen, on, line, kSeam_mm, kSeamGrey);
   const cv::Point2d from = on(dimension.from), to = on(dimension.to);
@@ -58,13 +74,8 @@ void draw_dimension(Pen& pen, const OnPage& on, const GarmentDrawing::Dimension&
       draw_head(pen, to, -along);
     }
   }
-  const double width = pen.width(kStrongText, label), height = kStrongText.height_mm;
   const bool upright = std::abs(to.y - from.y) > std::abs(to.x - from.x);
-  const cv::Point2d middle = 0.5 * (from + to);
-  const cv::Point2d at = upright ? cv::Point2d(middle.x + 1.5, middle.y - height / 2.0)
-                                 : cv::Point2d(middle.x - width / 2.0, middle.y - height - 1.5);
-  pen.fill({cv::Rect2d(at.x - 0.5, at.y - 0.7, width + 1.0, height + 1.4)}, 1.0);
-  pen.text(kStrongText, at, label);
+  draw_label(pen, 0.5 * (from + to), upright, label);
 }
 
 void draw_design(Pen& pen, const OnPage& on, const JobTicketText& text) {

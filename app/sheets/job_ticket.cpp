@@ -103,6 +103,7 @@ double draw_lists(Pen& pen, const Setting& set, const JobTicketText& text, doubl
     if (!items->empty()) low = std::min(low, draw_list(pen, set, head, *items, {x, y}, third, true));
     x += third + kGap;
   }
+  low -= 1.5;
   pen.text(set.caption(), {kLeft, low}, "Steps are common practice where nothing else is said.");
   return low - 3.0;
 }
@@ -110,7 +111,7 @@ double draw_lists(Pen& pen, const Setting& set, const JobTicketText& text, doubl
 // From above downwards; the cautions and the tag stand at the page's foot. Whether it all had room.
 bool draw_ticket(Pen& pen, Paper paper, const Setting& set, const JobTicketText& text) {
   const double foot = tag_y_mm(paper) + kTagMm / 2.0 + kTagBorderMm;
-  double low = draw_upper(pen, set, text, content_top_mm(paper) + 4.0);
+  double low = draw_upper(pen, set, text, content_top_mm(paper) + 0.5);
   low = draw_lists(pen, set, text, draw_rule(pen, low));
   const double text_left = text.tag ? kLeft + kTagMm + 2.0 * kTagBorderMm : kLeft;
   const double end =

@@ -1,5 +1,7 @@
 #include "app/sheets/job_ticket_text.h"
 
+#include <cmath>
+
 #include "app/format.h"
 #include "app/guides/cautions.h"
 #include "app/jobs/preparation.h"
@@ -24,7 +26,7 @@ std::string both(cv::Size2d size_mm) {
 std::string prepared_words(const Prepared& one) {
   if (one.value.empty()) return "to be chosen";
   std::string out = one.value;
-  if (!one.note.empty()) out += ", " + one.note;
+  if (!one.note.empty()) out += "; " + one.note;
   if (!one.source.empty()) out += " (" + one.source + ")";
   return out;
 }
@@ -42,8 +44,9 @@ std::string sticker_words(const Job& job) {
   if (!job.placed_stickers.empty()) {
     std::string out = "on every piece:";
     for (const PlacedSticker& one : job.placed_stickers)
-      out += format(" %d at %s right, %s up%s;", one.number, length_number(one.at_mm.x, LengthKind::field, Units::mm),
-                    length_text(one.at_mm.y, LengthKind::field, Units::mm),
+      out += format(" %d at %s %s, %s %s%s;", one.number, both(std::abs(one.at_mm.x)),
+                    std::string(one.at_mm.x < 0.0 ? "left" : "right"), both(std::abs(one.at_mm.y)),
+                    std::string(one.at_mm.y < 0.0 ? "down" : "up"),
                     one.turn_deg == 0.0 ? std::string() : format(", turned %.1f° counter-clockwise", one.turn_deg));
     out.back() = '.';
     return out;

@@ -48,7 +48,8 @@ void Work::set_aside(bool aside) {
 }
 
 double Work::stretch_limit_percent() const {
-  return job_ && job_->stretch_limit_percent ? *job_->stretch_limit_percent : kStretchLimitPercent;
+  if (job_ && job_->stretch_limit_percent) return *job_->stretch_limit_percent;
+  return stretch_limit_of_cloth_percent_.value_or(kStretchLimitPercent);
 }
 
 void Work::forget_stretch() {

@@ -88,6 +88,8 @@ class Work {
   const std::optional<Stretch>& stretch() const { return stretch_; }
   // The job's, else kStretchLimitPercent.
   double stretch_limit_percent() const;
+  // What the cloth guide says of the job's cloth; a job's own limit goes before it.
+  void set_stretch_limit_of_cloth(std::optional<double> percent) { stretch_limit_of_cloth_percent_ = percent; }
 
   // While another view uses the board for something else: what is seen is kept and shown, and the piece in hand rests.
   // Back from there nothing seen meanwhile counts.
@@ -118,6 +120,7 @@ class Work {
   std::string other_hoop_;
   int pieces_ = 0;
   RestingGroup flat_, pressed_;
+  std::optional<double> stretch_limit_of_cloth_percent_;
   std::optional<Stretch> stretch_;
   bool stretch_wanted_ = false;  // held, and the stickers have not been compared yet
   bool aside_ = false;

@@ -100,7 +100,7 @@ TEST_CASE("a knit on tear-away and a napped cloth without topping are spoken aga
   CHECK(said(shop.of(knit).proposals, "Stabilizer: cut-away (common practice). Note: fusible stops the stretch."));
   CHECK(said(shop.of(knit).proposals, "up to 1.0 % (from memory)"));
   knit.stabilizer = "Tear-away";
-  CHECK(said(shop.of(knit).warnings, "Tear-away does not suit tee, which stretches: take cut-away (common practice)."));
+  CHECK(said(shop.of(knit).warnings, "The stabilizer Tear-away does not suit tee: take cut-away (common practice)."));
   CHECK_FALSE(said(shop.of(knit).proposals, "Stabilizer"));
   app::Job towel = job_of("towel");
   CHECK(shop.of(towel).warnings.empty());

@@ -61,7 +61,7 @@ TEST_CASE("a new job never takes the place of another one unasked", "[job-comman
   CHECK(first.code == 0);
   CHECK(holds(first.out, "demo-towel.toml: written"));
   CHECK(holds(first.out, "proposed: Stabilizer: sticky (common practice)."));
-  CHECK(holds(first.out, "look at:  No taught hoop holds the design."));
+  CHECK(holds(first.out, "look at:  No hoop is taught yet"));
   app::Job other = towel();
   other.name = "DEMO  towel";
   other.pieces = 7;
@@ -108,7 +108,7 @@ TEST_CASE("jobs are listed, shown, checked and printed by name or file", "[job-c
     return told([&](auto& out, auto& err) { return app::run_job_check(station, jobs, out, err); });
   };
   CHECK(check({}).code == 1);
-  CHECK(holds(check({"demo towel"}).out, "  No taught hoop holds the design."));
+  CHECK(holds(check({"demo towel"}).out, "  No hoop is taught yet"));
   app::Job plain;
   plain.name = "Plain";
   store.save(plain);
