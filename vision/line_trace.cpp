@@ -312,7 +312,7 @@ class Tracer {
   // The light across the course, averaged along all of it, whether the line was found there or not.
   void measure_profile(LineTrace& trace) const {
     Samples mean{};
-    double sum = 0.0, squares = 0.0, noise = 0.0;
+    double sum = 0.0, squares = 0.0, noise = 0.0, sum_found = 0.0, squares_found = 0.0;
     for (const Block& block : blocks_) {
       const double line = course_.at(block.t_mm);
       for (size_t i = 0; i < kSamples; ++i)
@@ -320,6 +320,7 @@ class Tracer {
                    static_cast<float>(blocks_.size());
       const double here = value_at(block.answer, line);
       sum += here, squares += here * here;
+      if (block.found) sum_found += here, squares_found += here * here;
       for (const double beside : {-3.0, -2.4, 2.4, 3.0}) {
         const double v = value_at(block.answer, line + beside);
         noise += v * v / 4.0;
@@ -329,6 +330,9 @@ class Tracer {
     const double height = sum / n;
     const double spread = std::max(squares / n - height * height, 0.5 * noise / n);
     trace.significance = height / std::sqrt(spread / n + 1e-14);
+    const double m = static_cast<double>(std::max(1, trace.found)), height_found = sum_found / m;
+    const double spread_found = std::max(squares_found / m - height_found * height_found, 0.5 * noise / n);
+    trace.significance_found = height_found / std::sqrt(spread_found / m + 1e-14);
     measure_width(mean, trace);
     const LineShape shape = line_shape(
         std::span<const float>(mean).subspan((kSamples - kShapeSamples) / 2, kShapeSamples), kSpacingMm, kind_);

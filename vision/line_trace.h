@@ -27,13 +27,14 @@ struct LineTrace {
   LineFit fit;             // hoop frame; its status is not ok where nothing was found
   double length_mm = 0.0;  // from the first to the last found
   double longest_gap_mm = 0.0;
-  double bow_mm = 0.0;        // of the parabola through the points over their length, signed to the left
-  double bow_u_mm = 0.0;      // expanded, k = 2
-  double rms_mm = 0.0;        // about the straight line
-  double contrast = 0.0;      // of the step, relative to the light about it; of a thin line times its width, mm
-  double significance = 0.0;  // of the mean answer along the line
-  double width_mm = 0.0;      // standard deviation of the edge's or ridge's spread across; the optics' blur included
-  double misfit = 1.0;        // share of the light's changes across it that an edge, or a ridge, does not explain
+  double bow_mm = 0.0;              // of the parabola through the points over their length, signed to the left
+  double bow_u_mm = 0.0;            // expanded, k = 2
+  double rms_mm = 0.0;              // about the straight line
+  double contrast = 0.0;            // of the step, relative to the light about it; of a thin line times its width, mm
+  double significance_found = 0.0;  // the same over the stretches that were found alone
+  double significance = 0.0;        // of the mean answer along the line
+  double width_mm = 0.0;  // standard deviation of the edge's or ridge's spread across; the optics' blur included
+  double misfit = 1.0;    // share of the light's changes across it that an edge, or a ridge, does not explain
   // How far to the left of its fit the edge itself lies, by the shape of the light across it.
   double shift_mm = 0.0;
   double variance_across = 0.0, variance_angle = 0.0;  // as of line_place(); neighbouring points' likeness counted in

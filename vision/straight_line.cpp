@@ -10,8 +10,9 @@ namespace vision {
 namespace {
 
 constexpr double kLeastSignificance = 10.0;
-constexpr double kLeastContrast = 0.012;      // of an edge, relative
-constexpr double kLeastRidgeContrast = 0.03;  // mm
+constexpr double kLeastPartSignificance = 14.0;  // of a line that is too short: it was chosen for being found
+constexpr double kLeastContrast = 0.012;         // of an edge, relative
+constexpr double kLeastRidgeContrast = 0.03;     // mm
 constexpr double kSameAngleRad = 2.5 * kRadPerDeg, kSameMm = 3.0;
 constexpr double kSharpMm = 0.45;      // sharper than any lamp's shadow from the height of a rim
 constexpr double kLeastCloth = 400.0;  // mm^2 in sight
@@ -168,13 +169,17 @@ class Reader {
     const LineTrace trace = trace_line(grey_, sight_, patch_, candidate);
     if (trace.fit.status != FitStatus::ok) return;
     const double least = candidate.kind == LineKind::edge ? kLeastContrast : kLeastRidgeContrast;
-    if (!(trace.significance >= kLeastSignificance) || !(trace.contrast >= least)) return;
+    const bool part = trace.found < options_.least_share * trace.blocks;
+    const bool clear = part ? trace.significance_found >= kLeastPartSignificance
+                            : trace.significance >= kLeastSignificance && trace.contrast >= least;
+    if (!clear) return;
     Judged judged_line{LineStatus::no_line, described(sight_, view_, candidate, trace), trace.misfit};
     judged_line.status = judged(sight_, trace, judged_line.line, options_);
     // A bent line is smeared: enough that it is to be called so.
-    const double limit = judged_line.status == LineStatus::not_straight ? kBentMisfit
-                         : candidate.kind == LineKind::edge             ? options_.edge_misfit_limit
-                                                                        : options_.ridge_misfit_limit;
+    const double limit = judged_line.status == LineStatus::not_straight || judged_line.status == LineStatus::too_short
+                             ? kBentMisfit
+                         : candidate.kind == LineKind::edge ? options_.edge_misfit_limit
+                                                            : options_.ridge_misfit_limit;
     if (!(trace.misfit <= limit)) return;
     keep(std::move(judged_line));
   }

@@ -28,6 +28,7 @@ StitchedRectangle find(const Albedo& albedo, cv::Size2d expected) {
   const vision::ClothSight s = sight();
   vision::RectangleOptions options;
   options.expected_mm = expected;
+  options.turn_limit_deg = 15.0;
   return vision::find_stitched_rectangle(picture(s, albedo), s, options);
 }
 

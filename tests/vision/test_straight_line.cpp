@@ -79,9 +79,9 @@ TEST_CASE("lines that will not do are refused by name", "[straight_line]") {
   CHECK(bent.status == LineStatus::not_straight);
   const LineReading soft = read(edge(10.0, 4.0, 0.5, 0.2, 1.6));
   CHECK(soft.status == LineStatus::too_soft);
-  const LineReading stub = read([](cv::Point2d p) {
-    return std::abs(p.x) < 22.0 && std::abs(p.y + 5.0) < 6.0 ? 0.5 : 0.2;  // a thing of 44 x 12 mm
-  });
+  // A thing of 56 x 40 mm: its sides reach over half of the opening at most, as a sticker's or a finger's do.
+  const LineReading stub =
+      read([](cv::Point2d p) { return std::abs(p.x) < 28.0 && std::abs(p.y + 5.0) < 20.0 ? 0.5 : 0.2; });
   CHECK(stub.status == LineStatus::too_short);
 }
 
