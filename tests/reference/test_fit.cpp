@@ -249,7 +249,7 @@ TEST_CASE("fit agrees with a plain search on random cases", "[fit][reference]") 
   CHECK(tally.touching < 10);
 }
 
-TEST_CASE("fit agrees with a plain search on a million random cases", "[.long][fit]") {
+TEST_CASE("fit agrees with a plain search on a million random cases", "[.long]") {
   Tally tally;
   agree(1000000, 50, 2, tally);
   WARN("fits " << tally.fit << ", slides " << tally.slid << ", turns " << tally.turned << ", nearest " << tally.nearest
