@@ -1,5 +1,6 @@
 #include "app/commands/machine.h"
 
+#include <cmath>
 #include <functional>
 #include <nlohmann/json.hpp>
 #include <ostream>
@@ -151,6 +152,11 @@ int run_machine_undo(const fs::path& station_file, std::ostream& out, std::ostre
 
 int run_entry(const EntryOptions& options, std::ostream& out, std::ostream& err) {
   return run_or_say(err, [&] {
+    const cv::Size2d design = options.design_mm.value_or(cv::Size2d(1.0, 1.0));
+    for (const double value :
+         {options.rotation_deg, options.offset_mm.x, options.offset_mm.y, design.width, design.height})
+      if (!std::isfinite(value))
+        throw calib::FileError("rotation, offset or design is no number; write for example --rotation 2.5");
     const fs::path file = options.machine;
     const Machine machine = file.extension() == ".toml" ? machine_from_text(calib::text_of_file(file), file.string())
                                                         : named(options.station_file, options.machine);

@@ -187,6 +187,7 @@ TEST_CASE("the entry takes the held reading's place and nothing of it is cut", "
   stiff.jog_limit_mm = {2.0, 2.0};
   for (const cv::Size& size : sizes())
     for (const app::Units units : {app::Units::mm, app::Units::inch}) {
+      if (units == app::Units::inch && size.width > 1024) continue;  // the smallest of either shape will do
       WorkBench bench(size);
       app::Settings settings = bench.desk.settings();
       settings.units = units;
