@@ -102,7 +102,7 @@ TEST_CASE("the pieces of a job are counted however old they are, and wherever th
   for (int i = 0; i < 5200; ++i) many.push_back(of_job(i, "Cap"));
   {
     SQLite::Database database = app::open_to_write(file, 100);
-    app::insert(database, many);
+    app::insert(database, {many.begin(), many.end()});
   }
   app::PieceLog log(file);
   log.keep(of_job(3, "Polo"));  // there already: the same piece
