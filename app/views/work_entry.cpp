@@ -148,7 +148,7 @@ class EntryPanel {
 
   void draw_jog(std::size_t index, int presses, double mm) {
     const SDL_FRect& area = at_.jog[index];
-    if (index == 0 || at_.jog[1].y > at_.rotation.y) rule_under(area);
+    rule_under(area);
     const bool sideways = index == 0;
     const Colour colour = colour_of(presses == 0);
     const SDL_FPoint centre{area.x + scale_.mm(kPad_mm) + sign_radius(), area.y + area.h / 2.0F};
