@@ -92,7 +92,7 @@ TEST_CASE("back leads through the steps and out", "[views][inspection]") {
   app::DemoShop shop("en");
   ViewPerson person(shop.desk());
   person.open(ViewId::menu);
-  REQUIRE(person.touch("Inspection"));
+  REQUIRE(person.touch("Inspect"));
   REQUIRE(person.touch(person.page().buttons().front().label));
   REQUIRE(person.touch("By ruler"));
   person.key(SDLK_ESCAPE);
