@@ -12,7 +12,7 @@ namespace app {
 // What a job's figures may be; both ends belong to it.
 namespace job_limits {
 inline constexpr calib::Range kTolerance_mm{0.1, 20.0};      // below is finer than any reading, above is no aim
-inline constexpr calib::Range kTolerance_deg{0.1, 20.0};     // likewise
+inline constexpr calib::Range kTolerance_deg{0.1, 180.0};    // 180: any way round, where the machine turns it straight
 inline constexpr calib::Range kStretch_percent{0.1, 20.0};   // likewise
 inline constexpr calib::Range kDesignSide_mm{1.0, 1000.0};   // a letter, and more than any field
 inline constexpr calib::Range kDown_mm{0.0, 2000.0};         // more than any garment

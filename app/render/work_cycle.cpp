@@ -225,7 +225,10 @@ WorkCycle::Piece WorkCycle::piece(int number) const {
   piece.sticker = static_cast<int>((seed_ * 31 + static_cast<std::uint64_t>(number) * 7 + 12) % 100);
   if (const PieceScript* script = this->script(number)) {
     piece.script = script;
-    piece.hoop_from_sticker = script->hoop_from_design;
+    // What is left of the misplacement is part of where it comes to lie.
+    const double left = left_to_nudge(kClothLaid);
+    const vision::Pose2 rest{left * piece.first_misplacement.origin_mm, left * piece.first_misplacement.angle_rad};
+    piece.hoop_from_sticker = vision::compose(vision::inverse(rest), script->hoop_from_design);
     piece.on_design = &script->on_design;
     piece.pressed_from_flat = script->pressed_from_flat;
     piece.cloth = script->cloth;

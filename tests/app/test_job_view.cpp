@@ -108,9 +108,13 @@ TEST_CASE("lengths are typed in the screen's unit, and what is not touched keeps
   CHECK_THAT(kept[0].value(), WithinAbs(215.9, 1e-9));  // 8.5 x 25.4
   CHECK_THAT(kept[1].value(), WithinAbs(100.0 / 3.0, 0.0));
   kept.clear();
-  type("9");
-  type("9");
-  type("9");
+  for (int i = 0; i < 3; ++i) {
+    app::InputEvent erase;
+    erase.kind = app::InputEvent::Kind::key;
+    erase.key = SDLK_BACKSPACE;
+    q.type(erase);
+  }
+  for (int i = 0; i < 3; ++i) type("9");
   CHECK(q.keep() == "Down: type a number from 0 to 78.7 in.");
   CHECK(kept.empty());
 }
