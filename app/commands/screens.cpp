@@ -209,7 +209,6 @@ class Album {
     take_page(ViewId::job, "job");
     take_page(ViewId::job, "job-cloth", {tr("Cloth")});
     take_page(ViewId::job, "job-measured", {tr("Measured")});
-    take_page(ViewId::job, "job-design", {tr("Design")});
     desk().open(ViewId::work);
   }
 

@@ -55,6 +55,9 @@ std::vector<Job> demo_jobs() {
   all[1].tolerance = {1.5, 0.5};
   all[2].ticket = 501;
   all[2].design_mm = cv::Size2d(90.0, 70.0);
+  all[2].garment = "polo, adult";
+  all[2].cloth = "knit";
+  all[2].place = {"left chest", 200.0, 120.0};
   all[2].note = "The pocket's edge is the line for the sticker.";
   return all;
 }

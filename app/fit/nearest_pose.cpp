@@ -53,7 +53,7 @@ class Search {
     }
     if (!best_) return std::nullopt;
     return NearestPose{
-        {best_->place.centre_mm, vision::wrapped_rad(wanted_.angle_rad + best_->turn)}, std::sqrt(best_->cost), looks_};
+        {best_->place.centre_mm, vision::wrapped_rad(wanted_.angle_rad + best_->turn)}, std::sqrt(best_cost_), looks_};
   }
 
  private:
@@ -66,12 +66,14 @@ class Search {
   static double square(double v) { return v * v; }
   static bool later(const Stretch& a, const Stretch& b) { return a.lower > b.lower; }
   double furthest_turn() const {
-    return std::min(vision::kPi, reach_ > 0.0 ? std::sqrt(best_->cost) / reach_ : vision::kPi);
+    return std::min(vision::kPi, reach_ > 0.0 ? std::sqrt(best_cost_) / reach_ : vision::kPi);
   }
   // What costs no less than this is no better.
-  double enough() const { return best_ ? square(std::max(0.0, std::sqrt(best_->cost) - kNearest_mm)) : kInfinite; }
+  double enough() const { return best_ ? square(std::max(0.0, std::sqrt(best_cost_) - kNearest_mm)) : kInfinite; }
   void take(const Look& one) {
-    if (!best_ || one.cost < best_->cost) best_ = one;
+    if (best_ && !(one.cost < best_cost_)) return;
+    best_ = one;
+    best_cost_ = one.cost;
   }
 
   // Tries a rotation. Where it does not fit: nothing, and how far on it does not either, to both sides.
@@ -164,6 +166,7 @@ class Search {
   vision::Pose2 wanted_;
   double reach_;
   std::optional<Look> best_;
+  double best_cost_ = kInfinite;    // its own; apart, so that it is always set
   std::vector<Stretch> stretches_;  // a heap, the most promising first
   std::vector<Contact> hints_;      // of the last look
   double ruled_out_[2] = {0.0, 0.0};
