@@ -92,7 +92,7 @@ DemoPiece napkin() {
   piece.script.hoop_from_design = pose(1.2, 0.8, 44.2);
   piece.script.on_design = {{40, {}, 0.0, {}}};
   piece.script.cloth = cloth(0.5, 8);
-  piece.script.cloth.hem = true;
+  piece.script.cloth.size_mm = {210.0, 210.0};  // leaves the ticket free, turned as it is
   return piece;
 }
 

@@ -102,7 +102,7 @@ class EntryPanel {
         rows_(canvas, text, layout.scale, at_.digits_px) {}
 
   void draw(const SDL_FRect& panel) {
-    draw_panel(canvas_, scale_, panel, entry_.possible() ? theme::kText : theme::kTrouble);
+    draw_panel(canvas_, scale_, panel, troubles().empty() ? theme::kText : theme::kTrouble);
     draw_rotation();
     draw_jog(0, entry_.jog_right_presses, entry_.jog_right_mm);
     draw_jog(1, entry_.jog_up_presses, entry_.jog_up_mm);
@@ -111,6 +111,12 @@ class EntryPanel {
 
  private:
   Units units() const { return desk_.settings().units; }
+  std::vector<std::string> troubles() const {
+    std::vector<std::string> all = entry_troubles(machine_, entry_, units());
+    if (desk_.answer() && !desk_.answer()->fit.fits)
+      all.emplace_back(tr("With these numbers the design does not fit the field. Do not stitch it so."));
+    return all;
+  }
   float sign_radius() const { return scale_.mm(4.6); }
   float words_left(const SDL_FRect& area) const {
     return area.x + scale_.mm(kPad_mm) + 2.0F * sign_radius() + scale_.mm(2.0);
@@ -166,13 +172,13 @@ class EntryPanel {
   void draw_rest() {
     const float pad = scale_.mm(kPad_mm);
     SDL_FRect area{at_.rest.x + pad, at_.rest.y + scale_.mm(1.6), at_.rest.w - 2.0F * pad, at_.rest.h - scale_.mm(2.6)};
-    const std::vector<std::string> troubles = entry_troubles(machine_, entry_, units());
-    if (!troubles.empty()) {
+    const std::vector<std::string> wrong = troubles();
+    if (!wrong.empty()) {
       const float sign = scale_.mm(2.6);
       draw_notice_sign(canvas_, {area.x + sign, area.y + sign}, sign, theme::kTrouble, theme::kPanel);
       const float left = area.x + 2.0F * sign + scale_.mm(1.6);
-      draw_paragraphs(text_, {Weight::bold, scale_.text_mm(3.0)}, {left, area.y, area.x + area.w - left, area.h},
-                      troubles, scale_.mm(1.0), theme::kTrouble);
+      draw_paragraphs(text_, {Weight::bold, scale_.text_mm(3.0)}, {left, area.y, area.x + area.w - left, area.h}, wrong,
+                      scale_.mm(1.0), theme::kTrouble);
       return;
     }
     const std::string left_over = left_over_text(entry_, units(), desk_.design().has_value());
