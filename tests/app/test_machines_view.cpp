@@ -212,3 +212,28 @@ TEST_CASE("the entry takes the held reading's place and nothing of it is cut", "
       }
     }
 }
+
+// Guarantees: numbers with which the needle could strike the ring are never shown as if all were well.
+TEST_CASE("the entry says in the trouble's colour when the design would not fit", "[workview][machine]") {
+  for (const cv::Size& size : {cv::Size(1024, 600), cv::Size(800, 1280)}) {
+    WorkBench bench(size);
+    REQUIRE(bench.desk.keep_machine(named("A"), ""));
+    bench.desk.choose_machine("A");
+    for (const bool large : {false, true}) {
+      app::Job job;
+      job.name = large ? "Too large" : "Small";
+      const cv::Size2d field = bench.desk.work().hoop().field_mm;
+      job.design_mm = large ? field : cv::Size2d(0.3 * field.width, 0.3 * field.height);
+      REQUIRE(bench.desk.save_job(job, ""));
+      bench.desk.choose_job(job.name);
+      bench.held(4.0, -3.0, 5.0);
+      bench.draw();
+      REQUIRE(bench.desk.answer());
+      CHECK(bench.desk.answer()->fit.fits == !large);
+      bench.unfit();
+      bench.draw();
+      for (const std::string& cut : bench.unfit()) FAIL_CHECK("cut: " << cut);
+      CHECK((cv::countNonZero(where(bench.part(bench.layout().readout), app::theme::kTrouble)) > 0) == large);
+    }
+  }
+}
