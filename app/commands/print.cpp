@@ -5,6 +5,7 @@
 #include <ostream>
 #include <set>
 
+#include "app/commands/refused_or_done.h"
 #include "app/sheets/number_list.h"
 #include "app/sheets/setup_pages.h"
 #include "app/sheets/sheet_bytes.h"
@@ -122,19 +123,6 @@ Made made_file(const PrintOptions& options, const fs::path& file) {
   const std::string count = std::to_string(document.pages.size()) + (document.pages.size() == 1 ? " page" : " pages");
   return {pdf_bytes(document), count + " " + paper_name(options.paper) +
                                    "; print at 100 %, not \"fit to page\", then lay a ruler on the 100 mm bar"};
-}
-
-template <class Work>
-int refused_or_done(std::ostream& err, const Work& work) {
-  try {
-    work();
-    return 0;
-  } catch (const SheetError& error) {
-    err << "hoopgauge: " << error.what() << '\n';
-  } catch (const calib::FileError& error) {
-    err << "hoopgauge: " << error.what() << '\n';
-  }
-  return 2;
 }
 
 }  // namespace

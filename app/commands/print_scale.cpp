@@ -3,6 +3,7 @@
 #include <ostream>
 
 #include "app/commands/print.h"
+#include "app/commands/refused_or_done.h"
 #include "app/places.h"
 #include "app/sheets/sheet_error.h"
 #include "calib/files.h"
@@ -56,15 +57,7 @@ void write_scale(const ScaleOptions& options, std::ostream& out) {
 }  // namespace
 
 int run_print_scale(const ScaleOptions& options, std::ostream& out, std::ostream& err) {
-  try {
-    write_scale(options, out);
-    return 0;
-  } catch (const SheetError& error) {
-    err << "hoopgauge: " << error.what() << '\n';
-  } catch (const calib::FileError& error) {
-    err << "hoopgauge: " << error.what() << '\n';
-  }
-  return 2;
+  return refused_or_done(err, [&] { write_scale(options, out); });
 }
 
 }  // namespace app

@@ -2,6 +2,7 @@
 
 #include <ostream>
 
+#include "app/commands/refused_or_done.h"
 #include "app/format.h"
 #include "app/in_quotes.h"
 #include "app/jobs/job_store.h"
@@ -100,15 +101,7 @@ void write(const TemplateOptions& options, std::ostream& out) {
 }  // namespace
 
 int run_print_template(const TemplateOptions& options, std::ostream& out, std::ostream& err) {
-  try {
-    write(options, out);
-    return 0;
-  } catch (const SheetError& error) {
-    err << "hoopgauge: " << error.what() << '\n';
-  } catch (const calib::FileError& error) {
-    err << "hoopgauge: " << error.what() << '\n';
-  }
-  return 2;
+  return refused_or_done(err, [&] { write(options, out); });
 }
 
 }  // namespace app

@@ -1,5 +1,7 @@
 #include "app/inspect/finishing.h"
 
+#include "app/guides/cautions.h"
+#include "app/jobs/preparation.h"
 #include "app/words/words.h"
 
 namespace app {
@@ -12,25 +14,32 @@ constexpr const char* kSteps[] = {
     noop("Lift the topping off; dab what stays with water."),
     noop("Press from the back, face down on a towel."),
 };
-constexpr const char* kCautions[] = {
-    noop("Hands, hair and sleeves away from the needle; stop the machine before reaching into the hoop."),
-    noop("Scissors, seam rippers, pins and irons hurt."),
-    noop("The machine's manual and the local workplace rules come first."),
-};
-
-template <std::size_t count>
-std::vector<std::string> translated(const char* const (&texts)[count]) {
-  std::vector<std::string> all;
-  for (const char* text : texts) all.emplace_back(tr(text));
-  return all;
+Job job_of(const PieceRecord& piece, const JobList& jobs) {
+  for (const StoredJob& stored : jobs.jobs)
+    if (stored.job.name == piece.job) return stored.job;
+  Job job;
+  job.cloth = piece.cloth;
+  return job;
 }
 
 }  // namespace
 
-std::vector<std::string> finishing_lines(const std::string&, const std::filesystem::path&) {
-  return translated(kSteps);
+std::vector<std::string> finishing_lines(const PieceRecord& piece, const JobList& jobs, const ClothGuide& guide) {
+  const Preparation prepared = preparation(job_of(piece, jobs), guide);
+  std::vector<std::string> lines;
+  if (prepared.stabilizer.value.empty()) {
+    for (const char* step : kSteps) lines.emplace_back(tr(step));
+    return lines;
+  }
+  for (const GuideStep& step : guide.finishing(prepared.stabilizer.value, prepared.topping.value))
+    lines.emplace_back(tr(step.text.c_str()));
+  return lines;
 }
 
-std::vector<std::string> caution_lines() { return translated(kCautions); }
+std::vector<std::string> caution_lines() {
+  std::vector<std::string> lines;
+  for (const char* caution : kCautions) lines.emplace_back(tr(caution));
+  return lines;
+}
 
 }  // namespace app

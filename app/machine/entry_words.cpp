@@ -163,9 +163,13 @@ std::string left_over_text(const MachineEntry& entry, Units units, bool design_k
                 deg, mm);
 }
 
-std::vector<std::string> before_stitching() {
-  return {tr("Nothing caught under the hoop"), tr("Basting box on"),    tr("Topping on, if needed"),
-          tr("Trace the design first"),        tr("Eye protection on"), tr("Stop before reaching in")};
+std::vector<std::string> before_stitching(std::optional<bool> topping) {
+  std::vector<std::string> all{
+      tr("Nothing caught under the hoop"), tr("Basting box on"),    tr("Topping on, if needed"),
+      tr("Trace the design first"),        tr("Eye protection on"), tr("Stop before reaching in")};
+  if (topping) all[2] = tr("Topping on");
+  if (topping == false) all.erase(all.begin() + 2);
+  return all;
 }
 
 std::string machine_summary(const Machine& machine, Units units) {

@@ -1,6 +1,7 @@
 // A machine entry in words, for the screen (in its language) and, in English, for the command line.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -31,7 +32,7 @@ std::vector<std::string> entry_troubles(const Machine& machine, const MachineEnt
 std::string left_over_text(const MachineEntry& entry, Units units, bool design_known);
 
 // What to look after before it is stitched, short: boxes to tick in the mind.
-std::vector<std::string> before_stitching();
+std::vector<std::string> before_stitching(std::optional<bool> topping = {});
 
 // What tells machines apart, in a line: "1° clockwise, keys 90, 10, 1, jog 0.1 mm".
 std::string machine_summary(const Machine& machine, Units units);

@@ -298,9 +298,10 @@ class InspectView : public PageView {
       beside.y = steps.y + steps.h + gap;
       beside.h -= steps.h + gap;
     }
-    const std::string cloth = piece != nullptr ? piece->cloth : "";
-    draw_paragraphs(sheet.text, {Weight::regular, scale.text_mm(3.6)}, steps,
-                    finishing_lines(cloth, sheet.desk.station_file()), scale.mm(2.0), theme::kText);
+    draw_paragraphs(
+        sheet.text, {Weight::regular, scale.text_mm(3.6)}, steps,
+        finishing_lines(piece != nullptr ? *piece : PieceRecord{}, sheet.desk.jobs(), sheet.desk.cloth_guide()),
+        scale.mm(2.0), theme::kText);
     draw_paragraphs(sheet.text, {Weight::regular, scale.text_mm(2.8)}, beside, caution_lines(), scale.mm(2.0),
                     theme::kTextQuiet);
   }

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "app/jobs/preparation.h"
 #include "app/machine/entry_words.h"
 #include "app/screen/symbols.h"
 #include "app/screen/text_block.h"
@@ -188,9 +189,18 @@ class EntryPanel {
     draw_checklist({area.x, area.y + used, area.w, area.h - used});
   }
 
+  // Whether the job wants one; nothing where that is not known.
+  std::optional<bool> topping() const {
+    const std::optional<Job>& job = desk_.work().job();
+    if (!job) return std::nullopt;
+    const std::string wanted = preparation(*job, desk_.cloth_guide()).topping.value;
+    if (wanted.empty()) return std::nullopt;
+    return wanted != kNoTopping;
+  }
+
   // In two columns, as many lines as there is room for.
   void draw_checklist(const SDL_FRect& area) {
-    const std::vector<std::string> all = before_stitching();
+    const std::vector<std::string> all = before_stitching(topping());
     const float gap = scale_.mm(2.0), width = (area.w - gap) / 2.0F;
     const std::size_t lines = (all.size() + 1) / 2;
     const float pitch = area.h / static_cast<float>(lines);
