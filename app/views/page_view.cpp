@@ -89,7 +89,10 @@ void PageView::draw(Canvas& canvas, Text& text, cv::Size screen, const Desk& des
   buttons_.set(std::move(all));
   buttons_.draw(canvas, text, layout.scale);
   if (question_) return;
-  list_.draw_over(canvas, text, layout.scale);
+  // A page without the list may follow one with it.
+  const auto& drawn = buttons_.all();
+  if (std::any_of(drawn.begin(), drawn.end(), [](const Button& one) { return one.id == TouchList::kUp; }))
+    list_.draw_over(canvas, text, layout.scale);
   draw_over(sheet);
 }
 
