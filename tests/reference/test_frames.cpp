@@ -100,7 +100,9 @@ void check_second_sticker(const SceneFolder& set) {
     CHECK(unnamed.status == Status::several_stickers);
     CHECK_FALSE(unnamed.reading);
     // A sticker that is not there is not replaced by one that is.
-    tracker.set_options({.sticker = 99});
+    vision::TrackerOptions missing;
+    missing.sticker = 99;
+    tracker.set_options(missing);
     const vision::FrameResult other = tracker.read(grey);
     CHECK((other.status == Status::wrong_sticker || other.status == Status::no_sticker));
   }
