@@ -67,8 +67,8 @@ void add_jog(std::vector<std::string>& steps, const Machine& machine, const Mach
   const auto one = [&](bool sideways, double mm, int presses) {
     if (presses == 0) return;
     const JogWords& words = jog_words(machine, sideways, presses);
-    steps.push_back(
-        format(tr(words.one, words.many, std::abs(presses)), length(machine, std::abs(mm), units), std::abs(presses)));
+    steps.push_back(format(tr(std::abs(presses) == 1 ? words.one : words.many), length(machine, std::abs(mm), units),
+                           std::abs(presses)));
   };
   one(true, entry.jog_right_mm, entry.jog_right_presses);
   one(false, entry.jog_up_mm, entry.jog_up_presses);
