@@ -28,14 +28,22 @@ Terms ridge_terms(double x, double spread) {
   return {1.0, std::exp(-0.5 * x * x / (spread * spread)), std::min(0.0, x), std::max(0.0, x)};
 }
 
-double left_over(std::span<const float> light, double mean, double spacing_mm, LineKind kind, double place,
+// A rounded bend from one slope into another. The fourth stays empty.
+Terms bend_terms(double x, double spread) {
+  const double r = x / spread;
+  return {1.0, x, x * (1.0 - step(-x, spread)) + spread / std::sqrt(2.0 * kPi) * std::exp(-0.5 * r * r), 0.0};
+}
+
+using TermsOf = Terms (*)(double x, double spread);
+
+double left_over(std::span<const float> light, double mean, double spacing_mm, TermsOf terms, double place,
                  double spread) {
   SmallSystem<4> system;
   double squares = 0.0;
   const double middle = 0.5 * static_cast<double>(light.size() - 1);
   for (size_t i = 0; i < light.size(); ++i) {
     const double x = (static_cast<double>(i) - middle) * spacing_mm - place;
-    const Terms j = kind == LineKind::edge ? edge_terms(x, spread) : ridge_terms(x, spread);
+    const Terms j = terms(x, spread);
     const double v = static_cast<double>(light[i]) - mean;
     squares += v * v;
     for (size_t a = 0; a < 4; ++a) {
@@ -59,15 +67,21 @@ LineShape line_shape(std::span<const float> light, double spacing_mm, LineKind k
   for (const float v : light) mean += static_cast<double>(v) / static_cast<double>(light.size());
   for (const float v : light) all += (static_cast<double>(v) - mean) * (static_cast<double>(v) - mean);
   std::array<double, 2 * kPlaces + 1> least{};
+  const TermsOf terms = kind == LineKind::edge ? edge_terms : ridge_terms;
+  double bend = all;
   for (size_t k = 0; k < least.size(); ++k) {
     const double place = (static_cast<double>(k) - kPlaces) * kPlaceStepMm;
     least[k] = all;
-    for (const double spread : kSpreadsMm)
-      least[k] = std::min(least[k], left_over(light, mean, spacing_mm, kind, place, spread));
+    for (const double spread : kSpreadsMm) {
+      least[k] = std::min(least[k], left_over(light, mean, spacing_mm, terms, place, spread));
+      if (kind == LineKind::ridge)
+        bend = std::min(bend, left_over(light, mean, spacing_mm, bend_terms, place, 2.0 * spread));
+    }
   }
   const auto k = static_cast<size_t>(std::min_element(least.begin(), least.end()) - least.begin());
   LineShape shape;
   shape.misfit = std::max(0.0, least[k]) / all;
+  shape.bend_misfit = std::max(0.0, bend) / all;
   shape.place_mm = (static_cast<double>(k) - kPlaces) * kPlaceStepMm;
   if (k > 0 && k + 1 < least.size()) {
     const double curve = least[k - 1] - 2.0 * least[k] + least[k + 1];

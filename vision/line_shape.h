@@ -11,6 +11,9 @@ struct LineShape {
   // The share of the light's squared changes that the best edge, or thin line, leaves unexplained: 0 for a perfect one,
   // 1 for none.
   double misfit = 1.0;
+  // The same for a mere bend of the light, one slope on either side and nothing between: of a shadow's soft edge, each
+  // end of which answers like a thin line. Of a ridge only.
+  double bend_misfit = 1.0;
   double place_mm = 0.0;  // where that lies, from the middle of the samples towards the last
 };
 

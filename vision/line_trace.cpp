@@ -337,6 +337,7 @@ class Tracer {
     const LineShape shape = line_shape(
         std::span<const float>(mean).subspan((kSamples - kShapeSamples) / 2, kShapeSamples), kSpacingMm, kind_);
     trace.misfit = shape.misfit;
+    trace.bend_misfit = shape.bend_misfit;
     // What fades beside an edge draws the steepest place off it.
     if (kind_ == LineKind::edge) trace.shift_mm = shape.place_mm;
   }

@@ -33,8 +33,9 @@ struct LineTrace {
   double contrast = 0.0;            // of the step, relative to the light about it; of a thin line times its width, mm
   double significance_found = 0.0;  // the same over the stretches that were found alone
   double significance = 0.0;        // of the mean answer along the line
-  double width_mm = 0.0;  // standard deviation of the edge's or ridge's spread across; the optics' blur included
-  double misfit = 1.0;    // share of the light's changes across it that an edge, or a ridge, does not explain
+  double width_mm = 0.0;     // standard deviation of the edge's or ridge's spread across; the optics' blur included
+  double misfit = 1.0;       // share of the light's changes across it that an edge, or a ridge, does not explain
+  double bend_misfit = 1.0;  // what a mere bend of the light leaves unexplained of it; of a ridge
   // How far to the left of its fit the edge itself lies, by the shape of the light across it.
   double shift_mm = 0.0;
   double variance_across = 0.0, variance_angle = 0.0;  // as of line_place(); neighbouring points' likeness counted in

@@ -55,6 +55,7 @@ FoundLine described(const ClothSight& sight, const PlaneView& view, const LineCa
   line.rms_mm = trace.rms_mm;
   line.contrast = trace.contrast;
   line.misfit = trace.misfit;
+  line.bend_misfit = trace.bend_misfit;
   line.width_mm = trace.width_mm;
   line.standing_out = std::min(trace.contrast, 0.3) * trace.length_mm * line.share;
   line.from_mm = trace.points.front() - 0.5 * kTraceBlockMm * trace.fit.direction;
@@ -81,11 +82,17 @@ bool keeps_step_with_ring(const ClothSight& sight, const LineTrace& trace) {
   return most < kNearMm && most - least < kStepMm;
 }
 
+// Thin lines of cloth leave a bend a quarter of the light's changes and more, a shadow's end some hundredths.
+bool is_bend(const FoundLine& line, const LineOptions& options) {
+  return line.kind == LineKind::ridge && line.bend_misfit < options.least_bend_misfit;
+}
+
 LineStatus judged(const ClothSight& sight, const LineTrace& trace, const FoundLine& line, const LineOptions& options) {
   if (line.length_mm < options.least_length_mm || line.share < options.least_share) return LineStatus::too_short;
   const double bow_limit = std::max(options.bow_limit_mm, options.bow_limit_share * line.length_mm);
   if (!(std::abs(trace.bow_mm) - trace.bow_u_mm <= bow_limit) || !(trace.rms_mm <= options.rms_limit_mm))
     return LineStatus::not_straight;
+  if (is_bend(line, options)) return LineStatus::too_soft;
   double widest = line.kind == LineKind::edge ? options.edge_width_limit_mm : options.ridge_width_limit_mm;
   if (keeps_step_with_ring(sight, trace)) widest = std::min(widest, kSharpMm);
   if (!(line.width_mm <= widest)) return LineStatus::too_soft;
@@ -185,8 +192,9 @@ class Reader {
   }
 
   // The flank of a thin line passes for an edge whose far side fades, hardly the other way round.
-  static double weighed(const Judged& one) {
+  double weighed(const Judged& one) const {
     constexpr double kEdge = 3.0;
+    if (is_bend(one.line, options_)) return 1.0;
     return one.line.kind == LineKind::edge ? kEdge * one.misfit : one.misfit;
   }
 

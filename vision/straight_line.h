@@ -36,6 +36,7 @@ struct FoundLine {
   double contrast = 0.0;       // relative step of the light, or a thin line's darkness times its width, mm
   double width_mm = 0.0;       // of the edge, standard deviation
   double misfit = 0.0;         // share of what is seen across it that is neither edge nor thin line
+  double bend_misfit = 1.0;    // of a ridge: the same for a mere bend of the light
   double standing_out = 0.0;   // contrast by length: for comparing lines
   cv::Point2d from_mm, to_mm;  // its ends, hoop frame
   cv::Point2d from_px, to_px;  // for drawing
@@ -55,7 +56,8 @@ struct LineOptions {
   double edge_width_limit_mm = 0.75, ridge_width_limit_mm = 1.0;
   // Beyond it is neither edge nor thin line, but the flank of something else.
   double edge_misfit_limit = 0.03, ridge_misfit_limit = 0.14;
-  double rival_share = 0.5;  // another line that stands out by so much of the best one's is as good
+  double least_bend_misfit = 0.1;  // a ridge that a mere bend of the light explains as well is the end of a soft shadow
+  double rival_share = 0.5;        // another line that stands out by so much of the best one's is as good
 };
 
 struct LineReading {

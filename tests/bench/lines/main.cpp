@@ -1,5 +1,6 @@
 // How well lines, weaves and stitched boxes are read, over many rendered scenes with exact truth; those with nothing to
 // be found among them. hoopgauge_lines_bench [--scenes N] [--seed S] [--kind NAME] [--pictures DIR] [--list]
+// [--one-hoop]
 #include <algorithm>
 #include <chrono>
 #include <cmath>
@@ -27,7 +28,7 @@ struct Options {
   int scenes = 20;  // of each kind
   std::uint64_t seed = 1;
   std::string kind, pictures;
-  bool list = false;
+  bool list = false, one_hoop = false;
 };
 
 struct Errors {
@@ -64,6 +65,7 @@ bool is_weave(Kind kind) { return kind == Kind::stripes || kind == Kind::plaid |
 class Bench {
  public:
   explicit Bench(Options options) : options_(std::move(options)), hoops_(app::demo_hoops()) {
+    if (options_.one_hoop) hoops_.resize(1);
     for (const vision::Hoop& hoop : hoops_) renderers_.emplace_back(app::demo_station(), hoop);
   }
 
@@ -123,17 +125,18 @@ class Bench {
       if (!wrong) tally.errors.add(angle, l.place.u_angle_deg, distance, l.place.u_distance_mm);
       std::snprintf(text, sizeof text,
                     "%s ok %s angle %+.3f (U %.3f) distance %+.3f (U %.3f) len %.0f share %.2f rms %.2f bow %.2f width "
-                    "%.2f contrast %.3f misfit %.3f",
+                    "%.2f contrast %.3f misfit %.3f bend %.3f",
                     wrong ? "WRONG" : "", l.kind == vision::LineKind::edge ? "edge" : "ridge", angle,
                     l.place.u_angle_deg, distance, l.place.u_distance_mm, l.length_mm, l.share, l.rms_mm, l.bow_mm,
-                    l.width_mm, l.contrast, l.misfit);
+                    l.width_mm, l.contrast, l.misfit, l.bend_misfit);
     } else if (reading.line) {
       const vision::FoundLine& l = *reading.line;
-      std::snprintf(
-          text, sizeof text,
-          "%s %s at %.1f deg %.1f mm len %.0f share %.2f rms %.2f bow %.2f width %.2f contrast %.3f misfit %.3f",
-          vision::name(reading.status).data(), l.kind == vision::LineKind::edge ? "edge" : "ridge", l.place.angle_deg,
-          l.place.distance_mm, l.length_mm, l.share, l.rms_mm, l.bow_mm, l.width_mm, l.contrast, l.misfit);
+      std::snprintf(text, sizeof text,
+                    "%s %s at %.1f deg %.1f mm len %.0f share %.2f rms %.2f bow %.2f width %.2f contrast %.3f misfit "
+                    "%.3f bend %.3f",
+                    vision::name(reading.status).data(), l.kind == vision::LineKind::edge ? "edge" : "ridge",
+                    l.place.angle_deg, l.place.distance_mm, l.length_mm, l.share, l.rms_mm, l.bow_mm, l.width_mm,
+                    l.contrast, l.misfit, l.bend_misfit);
     } else {
       std::snprintf(text, sizeof text, "%s (%zu)", vision::name(reading.status).data(), reading.rivals.size());
       for (const vision::FoundLine& l : reading.rivals) drawn_.push_back(l.from_px), drawn_.push_back(l.to_px);
@@ -246,10 +249,12 @@ int main(int argc, char** argv) {
       options.pictures = argv[++i];
     else if (std::strcmp(argv[i], "--list") == 0)
       options.list = true;
+    else if (std::strcmp(argv[i], "--one-hoop") == 0)
+      options.one_hoop = true;
     else
-      return std::fprintf(
-                 stderr,
-                 "usage: hoopgauge_lines_bench [--scenes N] [--seed S] [--kind NAME] [--pictures DIR] [--list]\n"),
+      return std::fprintf(stderr,
+                          "usage: hoopgauge_lines_bench [--scenes N] [--seed S] [--kind NAME] [--pictures DIR] "
+                          "[--list] [--one-hoop]\n"),
              2;
   }
   return Bench(options).run();
