@@ -139,7 +139,7 @@ TEST_CASE("an operator is chosen, a piece is run and read again, and units are c
 
   // Units in the settings, from the menu.
   REQUIRE(station::press_key(display, "m"));
-  REQUIRE(station::press_key(display, "5"));
+  REQUIRE(station::press_key(display, "s"));
   REQUIRE(wait_until([&] {
     REQUIRE(station::press_key(display, "i"));
     return played.settings().units == app::Units::inch;
