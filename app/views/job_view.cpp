@@ -138,7 +138,8 @@ void JobView::press_on_stickers(int id, Desk& desk) {
       });
     case kEachSticker: {
       std::string numbers;
-      for (const int one : draft_.job().stickers) numbers.append(numbers.empty() ? "" : ",").append(std::to_string(one));
+      for (const int one : draft_.job().stickers)
+        numbers.append(numbers.empty() ? "" : ",").append(std::to_string(one));
       pad_ = NumberPad(NumberPad::Kind::list, numbers.size() < 50 ? numbers : "");
       page_ = Page::list;
       return;
