@@ -52,7 +52,7 @@ struct LineOptions {
   double least_share = 0.6;        // of its way over the cloth in sight: fingers and stickers' edges reach less far
   double bow_limit_mm = 0.5;       // the larger of the two counts
   double bow_limit_share = 0.005;  // of its length
-  double rms_limit_mm = 0.35;
+  double rms_limit_mm = 0.25;
   double edge_width_limit_mm = 0.75, ridge_width_limit_mm = 1.0;
   // Beyond it is neither edge nor thin line, but the flank of something else.
   double edge_misfit_limit = 0.03, ridge_misfit_limit = 0.14;
