@@ -7,7 +7,7 @@ namespace app {
 namespace {
 
 // Measured values may be null: a piece is never refused. seq is the order of the pieces, whatever the clock did.
-constexpr std::array<const char*, 2> kSteps{
+constexpr std::array<const char*, 3> kSteps{
     R"(
 CREATE TABLE piece (
   seq INTEGER PRIMARY KEY,
@@ -83,6 +83,99 @@ CREATE TRIGGER inspection_stays BEFORE UPDATE ON inspection
   BEGIN SELECT RAISE(ABORT, 'an inspection is never changed: a later one counts'); END;
 CREATE TRIGGER inspection_is_kept BEFORE DELETE ON inspection
   BEGIN SELECT RAISE(ABORT, 'an inspection is never deleted: a later one counts'); END;
+)",
+    // Nothing is overwritten: what is said of a piece later is a row of its own. The one exception is a name that is
+    // taken out for good: `erasure` says which record's field has which pseudonym instead, and only that may be
+    // written. `pulled`: the row came from another station.
+    R"(
+ALTER TABLE piece ADD COLUMN pulled INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE inspection ADD COLUMN pulled INTEGER NOT NULL DEFAULT 0;
+CREATE INDEX piece_own ON piece (seq) WHERE pulled = 0;
+CREATE TABLE correction (
+  seq INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE,
+  piece TEXT NOT NULL,
+  time_utc TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  field TEXT NOT NULL,
+  value TEXT NOT NULL,
+  note TEXT NOT NULL,
+  pulled INTEGER NOT NULL DEFAULT 0
+) STRICT;
+CREATE INDEX correction_by_piece ON correction (piece, seq);
+CREATE TABLE naming (
+  seq INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE,
+  time_utc TEXT NOT NULL,
+  kind TEXT NOT NULL,
+  name TEXT NOT NULL,
+  new_name TEXT NOT NULL,
+  pulled INTEGER NOT NULL DEFAULT 0
+) STRICT;
+CREATE TABLE erasure (
+  seq INTEGER PRIMARY KEY,
+  id TEXT NOT NULL UNIQUE,
+  time_utc TEXT NOT NULL,
+  record TEXT NOT NULL,
+  field TEXT NOT NULL,
+  pseudonym TEXT NOT NULL,
+  pulled INTEGER NOT NULL DEFAULT 0,
+  UNIQUE (record, field)
+) STRICT;
+CREATE TABLE picture (
+  piece TEXT NOT NULL PRIMARY KEY,
+  time_utc TEXT NOT NULL,
+  jpeg BLOB NOT NULL CHECK (length(jpeg) <= 65536)
+) STRICT;
+CREATE INDEX picture_by_time ON picture (time_utc);
+CREATE TABLE share_state (
+  server TEXT NOT NULL,
+  name TEXT NOT NULL,
+  value INTEGER NOT NULL,
+  PRIMARY KEY (server, name)
+) STRICT;
+DROP TRIGGER inspection_stays;
+DROP TRIGGER inspection_is_kept;
+CREATE TRIGGER piece_stays BEFORE UPDATE OF
+    seq, id, time_utc, job, hoop, tolerance_mm, tolerance_deg, source, live, number, sticker,
+    offset_x_mm, offset_y_mm, rotation_deg, u_offset_mm, u_rotation_deg, hoop_x_mm, hoop_y_mm, hoop_angle_deg,
+    readings, tries, taken, notice, started_s, lifted_s, set_hoop_s, lay_cloth_s, press_s, enter_s, lift_s, station,
+    garment, cloth, garment_number, board, machine, entered_rotation, jog_right_mm, jog_up_mm, left_over_mm,
+    left_over_deg, fit_gap_mm, stretch_percent, u_stretch_percent, pulled ON piece
+  BEGIN SELECT RAISE(ABORT, 'a piece is never changed: a later row counts'); END;
+CREATE TRIGGER piece_is_kept BEFORE DELETE ON piece
+  BEGIN SELECT RAISE(ABORT, 'a piece is never deleted: a later row counts'); END;
+CREATE TRIGGER piece_operator_stays BEFORE UPDATE OF operator ON piece
+  WHEN NOT EXISTS (SELECT 1 FROM erasure WHERE record = OLD.id AND field = 'operator' AND pseudonym = NEW.operator)
+  BEGIN SELECT RAISE(ABORT, 'only a pseudonym takes the place of a name'); END;
+CREATE TRIGGER inspection_stays BEFORE UPDATE OF
+    seq, id, piece, time_utc, found_by, outcome, offset_x_mm, offset_y_mm, rotation_deg, u_offset_mm, u_rotation_deg, note, pulled ON inspection
+  BEGIN SELECT RAISE(ABORT, 'an inspection is never changed: a later row counts'); END;
+CREATE TRIGGER inspection_is_kept BEFORE DELETE ON inspection
+  BEGIN SELECT RAISE(ABORT, 'an inspection is never deleted: a later row counts'); END;
+CREATE TRIGGER inspection_operator_stays BEFORE UPDATE OF operator ON inspection
+  WHEN NOT EXISTS (SELECT 1 FROM erasure WHERE record = OLD.id AND field = 'operator' AND pseudonym = NEW.operator)
+  BEGIN SELECT RAISE(ABORT, 'only a pseudonym takes the place of a name'); END;
+CREATE TRIGGER correction_stays BEFORE UPDATE OF seq, id, piece, time_utc, field, note, pulled ON correction
+  BEGIN SELECT RAISE(ABORT, 'a correction is never changed: a later row counts'); END;
+CREATE TRIGGER correction_is_kept BEFORE DELETE ON correction
+  BEGIN SELECT RAISE(ABORT, 'a correction is never deleted: a later row counts'); END;
+CREATE TRIGGER correction_operator_stays BEFORE UPDATE OF operator ON correction
+  WHEN NOT EXISTS (SELECT 1 FROM erasure WHERE record = OLD.id AND field = 'operator' AND pseudonym = NEW.operator)
+  BEGIN SELECT RAISE(ABORT, 'only a pseudonym takes the place of a name'); END;
+CREATE TRIGGER correction_value_stays BEFORE UPDATE OF value ON correction
+  WHEN NOT EXISTS (SELECT 1 FROM erasure WHERE record = OLD.id AND field = 'value' AND pseudonym = NEW.value)
+  BEGIN SELECT RAISE(ABORT, 'only a pseudonym takes the place of a name'); END;
+CREATE TRIGGER naming_stays BEFORE UPDATE OF seq, id, time_utc, kind, pulled ON naming
+  BEGIN SELECT RAISE(ABORT, 'a renaming is never changed: a later row counts'); END;
+CREATE TRIGGER naming_is_kept BEFORE DELETE ON naming
+  BEGIN SELECT RAISE(ABORT, 'a renaming is never deleted: a later row counts'); END;
+CREATE TRIGGER naming_name_stays BEFORE UPDATE OF name ON naming
+  WHEN NOT EXISTS (SELECT 1 FROM erasure WHERE record = OLD.id AND field = 'name' AND pseudonym = NEW.name)
+  BEGIN SELECT RAISE(ABORT, 'only a pseudonym takes the place of a name'); END;
+CREATE TRIGGER naming_new_name_stays BEFORE UPDATE OF new_name ON naming
+  WHEN NOT EXISTS (SELECT 1 FROM erasure WHERE record = OLD.id AND field = 'new_name' AND pseudonym = NEW.new_name)
+  BEGIN SELECT RAISE(ABORT, 'only a pseudonym takes the place of a name'); END;
 )",
 };
 
