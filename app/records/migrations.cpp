@@ -149,7 +149,8 @@ CREATE TRIGGER piece_operator_stays BEFORE UPDATE OF operator ON piece
   WHEN NOT EXISTS (SELECT 1 FROM erasure WHERE record = OLD.id AND field = 'operator' AND pseudonym = NEW.operator)
   BEGIN SELECT RAISE(ABORT, 'only a pseudonym takes the place of a name'); END;
 CREATE TRIGGER inspection_stays BEFORE UPDATE OF
-    seq, id, piece, time_utc, found_by, outcome, offset_x_mm, offset_y_mm, rotation_deg, u_offset_mm, u_rotation_deg, note, pulled ON inspection
+    seq, id, piece, time_utc, found_by, outcome, offset_x_mm, offset_y_mm, rotation_deg, u_offset_mm,
+    u_rotation_deg, note, pulled ON inspection
   BEGIN SELECT RAISE(ABORT, 'an inspection is never changed: a later row counts'); END;
 CREATE TRIGGER inspection_is_kept BEFORE DELETE ON inspection
   BEGIN SELECT RAISE(ABORT, 'an inspection is never deleted: a later row counts'); END;
