@@ -7,11 +7,11 @@ program_packages=(
   g++ cmake ninja-build pkg-config
   libopencv-dev libturbojpeg0-dev libcamera-dev libcamera-ipa libsdl2-dev libsdl2-ttf-dev
   libcairo2-dev librsvg2-dev libtomlplusplus-dev libcli11-dev libspdlog-dev
-  nlohmann-json3-dev libsqlitecpp-dev libsystemd-dev gettext locales
+  nlohmann-json3-dev libsqlitecpp-dev libpq-dev libsystemd-dev gettext locales
   fonts-b612 libgl1-mesa-dri libegl1
 )
 # What the tests and the bench need besides.
-test_packages=(catch2 libapriltag-dev xvfb xdotool poppler-utils systemd)
+test_packages=(catch2 libapriltag-dev xvfb xdotool poppler-utils systemd postgresql openssl chromium)
 
 # The compiler cache, where there is one, knows a file again in another clone.
 export CCACHE_BASEDIR=$PWD CCACHE_NOHASHDIR=1

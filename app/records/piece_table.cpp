@@ -152,6 +152,18 @@ bool has(SQLite::Database& database, const std::string& id) {
   return row.executeStep();
 }
 
+std::vector<Naming> namings_of(SQLite::Database& database) {
+  SQLite::Statement rows(database, "SELECT id, time_utc, kind, name, new_name FROM naming");
+  std::vector<Naming> out;
+  while (rows.executeStep()) {
+    const auto kind = naming_kind_called(rows.getColumn(2).getString());
+    if (!kind) continue;
+    out.push_back({rows.getColumn(0).getString(), rows.getColumn(1).getString(), *kind, rows.getColumn(3).getString(),
+                   rows.getColumn(4).getString()});
+  }
+  return out;
+}
+
 void check_whole(SQLite::Database& database) {
   const std::string found = database.execAndGet("PRAGMA quick_check(1)").getString();
   if (found != "ok") throw SQLite::Exception(found, SQLITE_CORRUPT);

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "app/records/log_entry.h"
+#include "app/records/naming.h"
 
 namespace app {
 
@@ -34,6 +35,9 @@ bool has(SQLite::Database& database, const std::string& id);
 std::vector<Inspection> newest_inspections(SQLite::Database& database, std::size_t count);
 // The one that counts.
 std::optional<Inspection> inspection_of(SQLite::Database& database, const std::string& piece_id);
+
+// All of them, in no order.
+std::vector<Naming> namings_of(SQLite::Database& database);
 
 // Reads it all. Throws with the code SQLITE_CORRUPT for a damaged one.
 void check_whole(SQLite::Database& database);
