@@ -1,9 +1,7 @@
 // What is said of an operator's name in the records: that it is another now, or that it is not to be listed.
 #pragma once
 
-#include <optional>
 #include <string>
-#include <string_view>
 
 namespace app {
 
@@ -19,9 +17,5 @@ struct Naming {
   Kind kind = Kind::rename;
   std::string name, new_name;  // new_name: of rename only
 };
-
-// As they stand on disk. Nothing for a name that this program does not know.
-std::string_view naming_kind_name(Naming::Kind kind);
-std::optional<Naming::Kind> naming_kind_called(std::string_view name);
 
 }  // namespace app

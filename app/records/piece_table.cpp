@@ -7,6 +7,7 @@
 
 #include "app/records/inspection_fields.h"
 #include "app/records/migrations.h"
+#include "app/records/naming_fields.h"
 #include "app/records/piece_fields.h"
 
 namespace app {
