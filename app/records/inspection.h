@@ -23,8 +23,8 @@ enum class Outcome {
 };
 inline constexpr int kOutcomeCount = 3;
 
-// Never changed once kept; of several for one piece the last counts. Frame: the design where it was meant to be, x
-// right, y to its top. What was not measured is kNotKnown.
+// Never changed once kept; of several for one piece the last counts, by time and then by id. Frame: the design where it
+// was meant to be, x right, y to its top. What was not measured is kNotKnown.
 struct Inspection {
   std::string id;        // unique, made when it is kept
   std::string piece;     // PieceRecord::id

@@ -90,6 +90,7 @@ CREATE TRIGGER inspection_is_kept BEFORE DELETE ON inspection
     R"(
 ALTER TABLE piece ADD COLUMN pulled INTEGER NOT NULL DEFAULT 0;
 ALTER TABLE inspection ADD COLUMN pulled INTEGER NOT NULL DEFAULT 0;
+CREATE INDEX inspection_by_time ON inspection (time_utc, id);
 CREATE INDEX piece_own ON piece (seq) WHERE pulled = 0;
 CREATE TABLE correction (
   seq INTEGER PRIMARY KEY,

@@ -3,7 +3,9 @@
 #include <limits>
 #include <nlohmann/json.hpp>
 
+#include "app/records/correction_fields.h"
 #include "app/records/inspection_fields.h"
+#include "app/records/naming_fields.h"
 #include "app/records/piece_fields.h"
 
 namespace app {
@@ -51,6 +53,8 @@ std::string entry_json(const LogEntry& entry) {
 std::optional<LogEntry> entry_from_json(std::string_view line) {
   try {
     const auto in = nlohmann::json::parse(line);
+    if (in.contains(kFieldOfCorrection)) return record_in<Correction>(in);
+    if (in.contains(kNewNameOfNaming)) return record_in<Naming>(in);
     if (in.contains(kPieceOfInspection)) return record_in<Inspection>(in);
     return record_in<PieceRecord>(in);
   } catch (const nlohmann::json::exception&) {

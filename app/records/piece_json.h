@@ -1,4 +1,4 @@
-// A piece, and what came of it, as a line of JSON, for the journal.
+// A piece, and each other record of the log, as a line of JSON, for the journal.
 #pragma once
 
 #include <optional>

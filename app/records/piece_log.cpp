@@ -1,7 +1,5 @@
 #include "app/records/piece_log.h"
 
-#include <systemd/sd-id128.h>
-
 #include <algorithm>
 #include <array>
 #include <chrono>
@@ -15,17 +13,10 @@
 #include "app/records/held_pieces.h"
 #include "app/records/piece_table.h"
 #include "app/records/piece_writer.h"
+#include "app/records/record_id.h"
 
 namespace app {
 namespace {
-
-// A random UUID, version 4 of RFC 9562.
-std::string new_id() {
-  sd_id128_t id;
-  if (sd_id128_randomize(&id) != 0) throw std::runtime_error("the system gives no random numbers");
-  std::array<char, SD_ID128_UUID_STRING_MAX> text{};
-  return sd_id128_to_uuid_string(id, text.data());
-}
 
 std::string now_utc() {
   const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
@@ -56,9 +47,12 @@ struct PieceLog::State {
   // Of one kind.
   template <typename Record>
   std::vector<Record> not_in_database();
-  // From both, the newest first, each once.
+  // From both, each once, in the order of `before`, or the newest first as they were kept.
   template <typename Record, typename Ask>
-  std::vector<Record> newest_of(std::size_t most, Ask ask);
+  std::vector<Record> newest_of(std::size_t most, Ask ask, bool (*before)(const Record&, const Record&) = nullptr);
+  // With its id, and the time where it has none.
+  template <typename Record>
+  void keep_new(Record record);
   void keep(LogEntry entry);
 
   std::filesystem::path file;
@@ -107,7 +101,8 @@ std::vector<Record> PieceLog::State::not_in_database() {
 }
 
 template <typename Record, typename Ask>
-std::vector<Record> PieceLog::State::newest_of(std::size_t most, Ask ask) {
+std::vector<Record> PieceLog::State::newest_of(std::size_t most, Ask ask,
+                                               bool (*before)(const Record&, const Record&)) {
   // Before the database is asked: what moves there meanwhile is seen twice, not never.
   const std::vector<Record> others = not_in_database<Record>();
   std::vector<Record> all(others.rbegin(), others.rend());
@@ -115,8 +110,16 @@ std::vector<Record> PieceLog::State::newest_of(std::size_t most, Ask ask) {
     all.push_back(std::move(one));
   std::set<std::string> seen;
   std::erase_if(all, [&](const Record& one) { return !seen.insert(one.id).second; });
+  if (before) std::stable_sort(all.begin(), all.end(), before);
   all.resize(std::min(all.size(), most));
   return all;
+}
+
+template <typename Record>
+void PieceLog::State::keep_new(Record record) {
+  if (record.id.empty()) record.id = new_record_id();
+  if (record.time_utc.empty()) record.time_utc = now_utc();
+  keep(std::move(record));
 }
 
 void PieceLog::State::keep(LogEntry entry) {
@@ -134,17 +137,10 @@ PieceLog::PieceLog(std::filesystem::path file, const PieceLogOptions& options)
 
 PieceLog::~PieceLog() = default;
 
-void PieceLog::keep(PieceRecord record) {
-  if (record.id.empty()) record.id = new_id();
-  if (record.time_utc.empty()) record.time_utc = now_utc();
-  state_->keep(std::move(record));
-}
-
-void PieceLog::keep(Inspection inspection) {
-  if (inspection.id.empty()) inspection.id = new_id();
-  if (inspection.time_utc.empty()) inspection.time_utc = now_utc();
-  state_->keep(std::move(inspection));
-}
+void PieceLog::keep(PieceRecord record) { state_->keep_new(std::move(record)); }
+void PieceLog::keep(Inspection inspection) { state_->keep_new(std::move(inspection)); }
+void PieceLog::keep(Correction correction) { state_->keep_new(std::move(correction)); }
+void PieceLog::keep(Naming naming) { state_->keep_new(std::move(naming)); }
 
 std::size_t PieceLog::waiting() const {
   const std::scoped_lock lock(state_->held.mutex);
@@ -209,16 +205,19 @@ std::vector<Inspection> PieceLog::newest_inspections(std::size_t count) const {
   auto& last = state.inspections;
   if (last.answer && last.version == version && last.question == count) return *last.answer;
   std::vector<Inspection> all = state.newest_of<Inspection>(
-      count, [](SQLite::Database& database, std::size_t most) { return app::newest_inspections(database, most); });
+      count, [](SQLite::Database& database, std::size_t most) { return app::newest_inspections(database, most); },
+      is_later<Inspection>);
   last = {version, count, all};
   return all;
 }
 
 std::optional<Inspection> PieceLog::inspection_of(const std::string& piece_id) const {
-  const auto others = state_->not_in_database<Inspection>();
-  for (auto one = others.rbegin(); one != others.rend(); ++one)
-    if (one->piece == piece_id) return *one;
-  return state_->from_database([&](SQLite::Database& database) { return app::inspection_of(database, piece_id); }, {});
+  auto others = state_->not_in_database<Inspection>();
+  auto last =
+      state_->from_database([&](SQLite::Database& database) { return app::inspection_of(database, piece_id); }, {});
+  for (Inspection& one : others)
+    if (one.piece == piece_id && (!last || is_later(one, *last))) last = std::move(one);
+  return last;
 }
 
 std::size_t PieceLog::count_since(const std::string& time_utc, const std::string& operator_name) const {

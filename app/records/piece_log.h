@@ -8,7 +8,9 @@
 #include <string>
 #include <vector>
 
+#include "app/records/correction.h"
 #include "app/records/inspection.h"
+#include "app/records/naming.h"
 #include "app/records/piece_record.h"
 
 namespace app {
@@ -32,8 +34,10 @@ class PieceLog {
 
   // Hands the piece over; returns at once. Gives it its id, and the time where it has none.
   void keep(PieceRecord record);
-  // The same for what came of a piece.
+  // The same for what came of a piece, and for what was said of one or of a name later.
   void keep(Inspection inspection);
+  void keep(Correction correction);
+  void keep(Naming naming);
   // Pieces handed over that are not yet on disk.
   std::size_t waiting() const;
   // What is wrong with keeping, in the operator's words; empty while all is well.
@@ -43,15 +47,15 @@ class PieceLog {
   void trouble_shown();
   // Damaged databases that lie put aside.
   std::vector<std::filesystem::path> put_aside() const;
-  // The newest first, at most `count`, also those that only the journal has.
+  // This station's, the newest first, at most `count`, also those that only the journal has.
   std::vector<PieceRecord> newest(std::size_t count) const;
-  // What came of pieces, kept last first, at most `count`; the first of a piece is the one that counts.
+  // What came of pieces, the last first by time, at most `count`; the first of a piece is the one that counts.
   std::vector<Inspection> newest_inspections(std::size_t count) const;
   // The one that counts.
   std::optional<Inspection> inspection_of(const std::string& piece_id) const;
-  // Pieces since a time (UTC, as in a record), of one operator; an empty name is everybody.
+  // This station's pieces since a time (UTC, as in a record), of one operator; an empty name is everybody.
   std::size_t count_since(const std::string& time_utc, const std::string& operator_name) const;
-  // All pieces of a job, however old; "" counts those without one.
+  // All of this station's pieces of a job, however old; "" counts those without one.
   std::size_t count_of_job(const std::string& job) const;
   // Waits until all is on disk, at most so long. False: something still waits.
   bool flush(double seconds);

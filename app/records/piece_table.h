@@ -1,4 +1,4 @@
-// The tables of pieces and inspections in their database. Every function throws SQLite::Exception.
+// The log's tables in their database. Every function throws SQLite::Exception.
 #pragma once
 
 #include <SQLiteCpp/SQLiteCpp.h>
@@ -21,17 +21,17 @@ SQLite::Database open_to_write(const std::filesystem::path& file, int busy_ms);
 // Never waits long, changes nothing.
 SQLite::Database open_to_read(const std::filesystem::path& file);
 
-// All or none; a piece or an inspection whose id is there stays as it is.
-void insert(SQLite::Database& database, const std::vector<LogEntry>& entries);
+// All or none; a record whose id is there stays as it is. `pulled`: they come from another station.
+void insert(SQLite::Database& database, const std::vector<LogEntry>& entries, bool pulled = false);
 
-// In the order in which they were hooped, the newest first.
+// This station's pieces, in the order in which they were hooped, the newest first.
 std::vector<PieceRecord> newest(SQLite::Database& database, std::size_t count);
 std::size_t count_since(SQLite::Database& database, const std::string& time_utc, const std::string& operator_name);
-// Of every job that has pieces; "" has those without one.
+// Of this station, for every job that has pieces; "" has those without one.
 std::map<std::string, std::size_t> count_by_job(SQLite::Database& database);
 bool has(SQLite::Database& database, const std::string& id);
 
-// In the order in which they were kept, the newest first.
+// Of all stations, the last first by time and then by id.
 std::vector<Inspection> newest_inspections(SQLite::Database& database, std::size_t count);
 // The one that counts.
 std::optional<Inspection> inspection_of(SQLite::Database& database, const std::string& piece_id);
