@@ -25,7 +25,6 @@ void each_field(Record& record, Visit&& visit) {
   visit("kind", kind);
   visit("name", record.name);
   visit(kNewNameOfNaming, record.new_name);
-  // What a later program may say of a name does not list one that was hidden.
   if constexpr (!std::is_const_v<Record>) record.kind = naming_kind_called(kind).value_or(Naming::Kind::hide);
 }
 

@@ -34,6 +34,12 @@ Record record_in(const nlohmann::json& in) {
   return out;
 }
 
+// A later program's kind of naming is not taken for another.
+std::optional<LogEntry> naming_in(const nlohmann::json& in) {
+  if (!naming_kind_called(in.at("kind").get<std::string>())) return std::nullopt;
+  return record_in<Naming>(in);
+}
+
 }  // namespace
 
 std::string piece_json(const PieceRecord& record) { return line_of(record); }
@@ -54,7 +60,7 @@ std::optional<LogEntry> entry_from_json(std::string_view line) {
   try {
     const auto in = nlohmann::json::parse(line);
     if (in.contains(kFieldOfCorrection)) return record_in<Correction>(in);
-    if (in.contains(kNewNameOfNaming)) return record_in<Naming>(in);
+    if (in.contains(kNewNameOfNaming)) return naming_in(in);
     if (in.contains(kPieceOfInspection)) return record_in<Inspection>(in);
     return record_in<PieceRecord>(in);
   } catch (const nlohmann::json::exception&) {

@@ -83,7 +83,8 @@ bool has(SQLite::Database& database, const std::string& id) {
 }
 
 std::vector<Naming> namings_of(SQLite::Database& database) {
-  SQLite::Statement rows = selection<Naming>(database, "");
+  // Of a later program's kinds nothing is made.
+  SQLite::Statement rows = selection<Naming>(database, "WHERE kind IN ('rename', 'hide', 'show')");
   return records_in<Naming>(rows);
 }
 

@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "app/records/inspection.h"
 #include "app/records/piece_record.h"
 
 namespace sample {
@@ -43,6 +44,16 @@ inline app::PieceRecord piece(int number, const std::string& operator_name = "Mi
   one.entered = {"Machine by the wall", 358.0, -0.4, 1.2, 0.15, -0.3, 4.75};
   one.stretch_percent = 0.6;
   one.u_stretch_percent = 0.2;
+  return one;
+}
+
+inline app::Inspection inspection(const std::string& id, const std::string& piece, const std::string& time_utc,
+                                  const std::string& operator_name = {}) {
+  app::Inspection one;
+  one.id = id;
+  one.piece = piece;
+  one.time_utc = time_utc;
+  one.operator_name = operator_name;
   return one;
 }
 

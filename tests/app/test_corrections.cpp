@@ -21,7 +21,8 @@ app::Correction correction(const std::string& piece, const std::string& field, c
 }  // namespace
 
 TEST_CASE("a line of the journal says which kind of record it is", "[records][corrections]") {
-  const app::LogEntry entries[] = {sample::piece(1), app::Inspection{"i", "p"}, correction("p", "job", "Cap"),
+  const app::LogEntry entries[] = {sample::piece(1), sample::inspection("i", "p", "2026"),
+                                   correction("p", "job", "Cap"),
                                    app::Naming{"n", "2026", app::Naming::Kind::show, "Ada", ""}};
   for (const app::LogEntry& entry : entries) {
     const std::string line = app::entry_json(entry);
@@ -66,7 +67,7 @@ TEST_CASE("what other stations kept is in the database, not among this station's
     app::PieceRecord theirs = sample::piece(1), ours = sample::piece(2);
     theirs.id = "theirs";
     ours.id = "ours";
-    app::insert(database, {theirs, app::Inspection{"i", "ours", "2026-02-02T08:00:00Z"}}, true);
+    app::insert(database, {theirs, sample::inspection("i", "ours", "2026-02-02T08:00:00Z")}, true);
     app::insert(database, {ours, theirs});  // their id is there: it stays theirs
     CHECK(database.execAndGet("SELECT sum(pulled) FROM piece").getInt() == 1);
   }
@@ -82,7 +83,7 @@ TEST_CASE("the last inspection by time counts, and of one second the later name"
   const TemporaryFolder folder;
   const auto file = folder.path / "pieces.sqlite";
   const auto at = [](const char* id, const char* time, double x_mm) {
-    app::Inspection one{id, "p", time};
+    app::Inspection one = sample::inspection(id, "p", time);
     one.offset_x_mm = x_mm;
     return one;
   };

@@ -49,7 +49,7 @@ SQLite::Database with_rows(const std::filesystem::path& file) {
   SQLite::Database database = app::open_to_write(file, 100);
   app::PieceRecord piece = sample::piece(1, "Ada");
   piece.id = "p";
-  app::insert(database, {piece, app::Inspection{"i", "p", "2026-02-01T08:00:00Z", "Ada"},
+  app::insert(database, {piece, sample::inspection("i", "p", "2026-02-01T08:00:00Z", "Ada"),
                          app::Correction{"c", "p", "2026-02-01T09:00:00Z", "Ada", "operator", "Ada", "was Ada"},
                          app::Naming{"n", "2026-02-01T10:00:00Z", app::Naming::Kind::rename, "Ada", "Ada L."}});
   return database;
