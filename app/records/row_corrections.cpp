@@ -1,23 +1,13 @@
 #include "app/records/row_corrections.h"
 
 #include <array>
-#include <charconv>
-#include <optional>
 #include <utility>
 
 #include "app/records/correction.h"
+#include "app/records/field_text.h"
 
 namespace app {
 namespace {
-
-// Whole, with a point, whatever the language.
-template <typename Number>
-std::optional<Number> number_of(std::string_view text) {
-  Number out{};
-  const auto [end, fault] = std::from_chars(text.data(), text.data() + text.size(), out);
-  if (fault != std::errc() || end != text.data() + text.size()) return std::nullopt;
-  return out;
-}
 
 constexpr std::array<std::pair<std::string_view, NameIndex PieceRow::*>, 6> kNames{{{"job", &PieceRow::job},
                                                                                     {"garment", &PieceRow::garment},
@@ -37,8 +27,8 @@ void correct_row(PieceRow& row, std::string_view field, std::string_view value, 
   for (const auto& [name, member] : kNames)
     if (field == name) row.*member = names.index_of(value);
   for (const auto& [name, member] : kNumbers)
-    if (field == name) row.*member = number_of<float>(value).value_or(row.*member);
-  if (field == "garment_number") row.garment_number = number_of<std::int32_t>(value).value_or(row.garment_number);
+    if (field == name) row.*member = static_cast<float>(value_from_text<double>(value).value_or(row.*member));
+  if (field == "garment_number") row.garment_number = value_from_text<int>(value).value_or(row.garment_number);
 }
 
 }  // namespace app
