@@ -3,7 +3,7 @@
 
 #include "app/proof/last_proof.h"
 #include "app/proof/proof_report.h"
-#include "app/proof/proof_time.h"
+#include "app/records/utc_time.h"
 
 namespace app {
 namespace {

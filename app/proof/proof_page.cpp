@@ -9,7 +9,7 @@
 #include <opencv2/imgproc.hpp>
 
 #include "app/proof/proof_plot.h"
-#include "app/proof/proof_time.h"
+#include "app/records/utc_time.h"
 #include "app/sheets/pen.h"
 #include "app/sheets/sheet_error.h"
 #include "app/sheets/sheet_picture.h"

@@ -6,8 +6,7 @@
 
 namespace app {
 
-// UTC: "2026-01-31T12:00:00Z", and as a part of a file's name "2026-01-31T120000".
-std::string utc_text(std::time_t time);
+// UTC, as a part of a file's name: "2026-01-31T120000".
 std::string utc_name(std::time_t time);
 
 }  // namespace app
