@@ -8,6 +8,7 @@
 
 #include "app/records/log_entry.h"
 #include "app/records/log_trouble.h"
+#include "app/records/piece_picture.h"
 
 namespace app {
 
@@ -18,12 +19,13 @@ struct HeldPieces {
 
   // All below under the mutex. Pieces and inspections in the order in which they were kept; one may for a moment stand
   // in the database or the other list as well, so whoever shows them looks at their ids.
-  std::vector<LogEntry> memory;      // nothing on the disk has them
-  std::vector<LogEntry> journalled;  // in the journal, and the database has not taken them yet
-  LogTrouble trouble;                // but for its counts
-  bool fresh = false;                // a piece came
-  bool shown = false;                // the trouble stands on the screen
-  bool doubted = false;              // a reader found the database damaged
+  std::vector<LogEntry> memory;        // nothing on the disk has them
+  std::vector<LogEntry> journalled;    // in the journal, and the database has not taken them yet
+  std::vector<PiecePicture> pictures;  // nothing has them; they wait for the database alone, a few at most
+  LogTrouble trouble;                  // but for its counts
+  bool fresh = false;                  // a piece came
+  bool shown = false;                  // the trouble stands on the screen
+  bool doubted = false;                // a reader found the database damaged
   bool stop = false;
   unsigned long version = 0;              // of all that can be asked
   unsigned long generation = 0;           // of the database's file

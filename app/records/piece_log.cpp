@@ -1,31 +1,28 @@
 #include "app/records/piece_log.h"
 
 #include <algorithm>
-#include <array>
 #include <chrono>
-#include <ctime>
 #include <map>
 #include <optional>
 #include <set>
 #include <utility>
 #include <variant>
 
+#include "app/records/corrected.h"
 #include "app/records/held_pieces.h"
+#include "app/records/picture_table.h"
 #include "app/records/piece_table.h"
 #include "app/records/piece_writer.h"
 #include "app/records/record_id.h"
+#include "app/records/utc_now.h"
+#include "calib/files.h"
 
 namespace app {
 namespace {
 
-std::string now_utc() {
-  const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-  std::tm parts{};
-  gmtime_r(&now, &parts);
-  std::array<char, 32> text{};
-  std::strftime(text.data(), text.size(), "%Y-%m-%dT%H:%M:%SZ", &parts);
-  return text.data();
-}
+constexpr std::size_t kPicturesWaiting = 8;
+constexpr double kMergeWait_s = 10.0;
+constexpr int kPatience_ms = 5000;
 
 // The last answer, asked for again with every frame.
 template <typename Question, typename Answer>
@@ -50,6 +47,7 @@ struct PieceLog::State {
   // From both, each once, in the order of `before`, or the newest first as they were kept.
   template <typename Record, typename Ask>
   std::vector<Record> newest_of(std::size_t most, Ask ask, bool (*before)(const Record&, const Record&) = nullptr);
+  void correct(std::vector<PieceRecord>& pieces, const NameHistory& history);
   // With its id, and the time where it has none.
   template <typename Record>
   void keep_new(Record record);
@@ -63,6 +61,7 @@ struct PieceLog::State {
   Remembered<std::size_t, std::vector<Inspection>> inspections;
   Remembered<std::pair<std::string, std::string>, std::size_t> count;
   Remembered<std::monostate, std::map<std::string, std::size_t>> by_job;
+  Remembered<std::monostate, NameHistory> names;
   PieceWriter writer;  // the last: its thread ends first
 };
 
@@ -118,8 +117,22 @@ std::vector<Record> PieceLog::State::newest_of(std::size_t most, Ask ask,
 template <typename Record>
 void PieceLog::State::keep_new(Record record) {
   if (record.id.empty()) record.id = new_record_id();
-  if (record.time_utc.empty()) record.time_utc = now_utc();
+  if (record.time_utc.empty()) record.time_utc = utc_now();
   keep(std::move(record));
+}
+
+void PieceLog::State::correct(std::vector<PieceRecord>& pieces, const NameHistory& history) {
+  std::map<std::string, std::vector<Correction>> of_piece;
+  const std::vector<Correction> others = not_in_database<Correction>();
+  for (const auto& list :
+       {from_database([&](SQLite::Database& database) { return corrections_of_newest(database, pieces.size()); }, {}),
+        others})
+    for (const Correction& one : list) of_piece[one.piece].push_back(one);
+  for (PieceRecord& piece : pieces) {
+    std::vector<Correction>& said = of_piece[piece.id];
+    std::sort(said.begin(), said.end(), [](const Correction& a, const Correction& b) { return is_later(b, a); });
+    piece.set_aside = app::correct(piece, said, history);
+  }
 }
 
 void PieceLog::State::keep(LogEntry entry) {
@@ -141,6 +154,19 @@ void PieceLog::keep(PieceRecord record) { state_->keep_new(std::move(record)); }
 void PieceLog::keep(Inspection inspection) { state_->keep_new(std::move(inspection)); }
 void PieceLog::keep(Correction correction) { state_->keep_new(std::move(correction)); }
 void PieceLog::keep(Naming naming) { state_->keep_new(std::move(naming)); }
+
+void PieceLog::keep(PiecePicture picture) {
+  if (picture.jpeg.empty()) return;
+  if (picture.time_utc.empty()) picture.time_utc = utc_now();
+  {
+    const std::scoped_lock lock(state_->held.mutex);
+    auto& waiting = state_->held.pictures;
+    if (waiting.size() >= kPicturesWaiting) waiting.erase(waiting.begin());
+    waiting.push_back(std::move(picture));
+    state_->held.fresh = true;
+  }
+  state_->held.wake.notify_all();
+}
 
 std::size_t PieceLog::waiting() const {
   const std::scoped_lock lock(state_->held.mutex);
@@ -191,8 +217,30 @@ std::vector<PieceRecord> PieceLog::newest(std::size_t count) const {
   if (last.answer && last.version == version && last.question == count) return *last.answer;
   std::vector<PieceRecord> all = state.newest_of<PieceRecord>(
       count, [](SQLite::Database& database, std::size_t most) { return app::newest(database, most); });
+  state.correct(all, names());
   last = {version, count, all};
   return all;
+}
+
+NameHistory PieceLog::names() const {
+  State& state = *state_;
+  unsigned long version = 0;
+  {
+    const std::scoped_lock lock(state.held.mutex);
+    version = state.held.version;
+  }
+  auto& last = state.names;
+  if (last.answer && last.version == version) return *last.answer;
+  std::vector<Naming> all = state.not_in_database<Naming>();
+  for (Naming& one : state.from_database(namings_of, {}))
+    if (std::none_of(all.begin(), all.end(), [&](const Naming& held) { return held.id == one.id; }))
+      all.push_back(std::move(one));
+  last = {version, {}, NameHistory(std::move(all))};
+  return *last.answer;
+}
+
+std::optional<PiecePicture> PieceLog::picture_of(const std::string& piece_id) const {
+  return state_->from_database([&](SQLite::Database& database) { return app::picture_of(database, piece_id); }, {});
 }
 
 std::vector<Inspection> PieceLog::newest_inspections(std::size_t count) const {
@@ -289,6 +337,24 @@ bool PieceLog::merge(double seconds) {
   return held.changed.wait_for(lock, std::chrono::duration<double>(seconds), [&] { return held.answered >= mine; }) &&
          held.trouble.kind == LogTrouble::Kind::none && held.memory.empty() && held.journalled.empty();
 }
+
+Anonymised PieceLog::anonymise(const std::string& name) {
+  if (!merge(kMergeWait_s)) {
+    const std::string why = trouble();
+    throw calib::FileError(why.empty() ? "the records are busy; do this again in a moment" : why);
+  }
+  SQLite::Database database = open_to_write(state_->file, kPatience_ms);
+  Anonymised out = app::anonymise(database, name);
+  changed_beside();
+  return out;
+}
+
+void PieceLog::changed_beside() {
+  const std::scoped_lock lock(state_->held.mutex);
+  ++state_->held.version;
+}
+
+const std::filesystem::path& PieceLog::file() const { return state_->file; }
 
 std::filesystem::path log_file(const std::filesystem::path& station_file) {
   return station_file.parent_path() / "pieces.sqlite";

@@ -8,9 +8,12 @@
 #include <string>
 #include <vector>
 
+#include "app/records/anonymise.h"
 #include "app/records/correction.h"
 #include "app/records/inspection.h"
+#include "app/records/name_history.h"
 #include "app/records/naming.h"
+#include "app/records/piece_picture.h"
 #include "app/records/piece_record.h"
 
 namespace app {
@@ -38,6 +41,8 @@ class PieceLog {
   void keep(Inspection inspection);
   void keep(Correction correction);
   void keep(Naming naming);
+  // Of a piece that is kept; a picture may be lost where the piece is not: it goes into the database alone.
+  void keep(PiecePicture picture);
   // Pieces handed over that are not yet on disk.
   std::size_t waiting() const;
   // What is wrong with keeping, in the operator's words; empty while all is well.
@@ -47,8 +52,12 @@ class PieceLog {
   void trouble_shown();
   // Damaged databases that lie put aside.
   std::vector<std::filesystem::path> put_aside() const;
-  // This station's, the newest first, at most `count`, also those that only the journal has.
+  // This station's, the newest first, at most `count`, also those that only the journal has; with what was said of
+  // them and of names later (app/records/corrected.h).
   std::vector<PieceRecord> newest(std::size_t count) const;
+  // What became of operators' names.
+  NameHistory names() const;
+  std::optional<PiecePicture> picture_of(const std::string& piece_id) const;
   // What came of pieces, the last first by time, at most `count`; the first of a piece is the one that counts.
   std::vector<Inspection> newest_inspections(std::size_t count) const;
   // The one that counts.
@@ -61,6 +70,11 @@ class PieceLog {
   bool flush(double seconds);
   // Tries the database at once instead of when its time has come. Whether it has every piece then.
   bool merge(double seconds);
+  // Takes an operator's name out for good (app/records/anonymise.h); what waits is merged first. From any thread.
+  Anonymised anonymise(const std::string& name);
+  // Another part of the program has changed the database: what was asked is asked anew. From any thread.
+  void changed_beside();
+  const std::filesystem::path& file() const;
 
  private:
   struct State;

@@ -36,6 +36,7 @@ struct PieceRecord {
   std::string board;       // what the check of the board said; empty: all was well
   EnteredRecord entered;
   double stretch_percent = kNotKnown, u_stretch_percent = kNotKnown;  // along the base line, k = 2
+  bool set_aside = false;  // does not count; a correction says so, no field of its own
 };
 
 }  // namespace app

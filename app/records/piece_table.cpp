@@ -82,6 +82,13 @@ bool has(SQLite::Database& database, const std::string& id) {
   return row.executeStep();
 }
 
+std::vector<Correction> corrections_of_newest(SQLite::Database& database, std::size_t pieces) {
+  SQLite::Statement rows = selection<Correction>(
+      database, "WHERE piece IN (SELECT id FROM piece WHERE pulled = 0 ORDER BY seq DESC LIMIT ?)");
+  rows.bind(1, static_cast<std::int64_t>(pieces));
+  return records_in<Correction>(rows);
+}
+
 std::vector<Naming> namings_of(SQLite::Database& database) {
   // Of a later program's kinds nothing is made.
   SQLite::Statement rows = selection<Naming>(database, "WHERE kind IN ('rename', 'hide', 'show')");

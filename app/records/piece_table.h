@@ -36,6 +36,8 @@ std::vector<Inspection> newest_inspections(SQLite::Database& database, std::size
 // The one that counts.
 std::optional<Inspection> inspection_of(SQLite::Database& database, const std::string& piece_id);
 
+// Of as many of this station's newest pieces, in no order.
+std::vector<Correction> corrections_of_newest(SQLite::Database& database, std::size_t pieces);
 // All of them, in no order.
 std::vector<Naming> namings_of(SQLite::Database& database);
 

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "app/places.h"
+#include "app/records/picture_table.h"
 #include "app/records/piece_table.h"
 
 namespace app {
@@ -173,6 +174,7 @@ void PieceWriter::to_database() {
     if (!checked_) check_whole(*database_);
     checked_ = true;
     if (!batch.empty()) insert(*database_, batch);
+    pictures_to_database();
   } catch (const std::exception& error) {
     return failed(error);
   }
@@ -184,6 +186,21 @@ void PieceWriter::to_database() {
   held_.trouble.kind = LogTrouble::Kind::none;
   held_.shown = false;
   ++held_.version;
+}
+
+// Behind their pieces. Optional: one that cannot be written is dropped, and what is wrong shows with the next piece.
+void PieceWriter::pictures_to_database() {
+  std::vector<PiecePicture> pictures;
+  {
+    const std::scoped_lock lock(held_.mutex);
+    pictures = std::exchange(held_.pictures, {});
+  }
+  if (pictures.empty()) return;
+  try {
+    insert_pictures(*database_, pictures);
+  } catch (const SQLite::Exception& error) {
+    if (says_damaged(error)) throw;
+  }
 }
 
 void PieceWriter::put_aside() {

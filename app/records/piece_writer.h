@@ -37,6 +37,7 @@ class PieceWriter {
   void to_journal();
   void open_database();
   void to_database();
+  void pictures_to_database();
   bool file_was_taken_away() const;
   void put_aside();
   void failed(const std::exception& error);
