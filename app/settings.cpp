@@ -42,8 +42,8 @@ std::string name_in(const calib::Section& in, std::string_view key, std::string_
 Settings settings_from_text(const std::string& text, const std::string& file) {
   const toml::table table = calib::parse_toml(text, file);
   const calib::Section in(file, table, "the settings");
-  in.allow_only({"units", "language", "sounds", "pedal_key", "dim_after_min", "large_plan", "operator", "job", "hoop",
-                 "machine"});
+  in.allow_only({"units", "language", "sounds", "pedal_key", "dim_after_min", "large_plan", "piece_pictures",
+                 "operator", "job", "hoop", "machine"});
   Settings out;
   if (in.has("units")) out.units = units_in(in);
   if (in.has("language")) out.language = language_in(in);
@@ -51,6 +51,7 @@ Settings settings_from_text(const std::string& text, const std::string& file) {
   if (in.has("pedal_key")) out.pedal_key = in.integer("pedal_key", 0, kMostKeycode, "pedal_key = 98");
   if (in.has("dim_after_min")) out.dim_after_min = in.integer("dim_after_min", 0, kMostMinutes, "dim_after_min = 10");
   if (in.has("large_plan")) out.large_plan = in.flag("large_plan", "large_plan = false");
+  if (in.has("piece_pictures")) out.piece_pictures = in.flag("piece_pictures", "piece_pictures = false");
   if (in.has("operator")) out.operator_name = name_in(in, "operator", "operator = \"Ada\"");
   if (in.has("job")) out.job_name = name_in(in, "job", "job = \"Polo, left chest\"");
   if (in.has("hoop")) out.hoop_name = name_in(in, "hoop", "hoop = \"130 x 180\"");
@@ -67,6 +68,7 @@ std::string text_of(const Settings& settings) {
   out += "pedal_key = " + std::to_string(settings.pedal_key) + "\n";
   out += "dim_after_min = " + std::to_string(settings.dim_after_min) + "\n";
   out += std::string("large_plan = ") + flag(settings.large_plan);
+  out += std::string("piece_pictures = ") + flag(settings.piece_pictures);
   if (!settings.operator_name.empty()) out += "operator = " + calib::toml_text(settings.operator_name) + "\n";
   if (!settings.job_name.empty()) out += "job = " + calib::toml_text(settings.job_name) + "\n";
   if (!settings.hoop_name.empty()) out += "hoop = " + calib::toml_text(settings.hoop_name) + "\n";

@@ -10,12 +10,13 @@ enum class Units { mm, inch };
 
 struct Settings {
   Units units = Units::mm;
-  std::string language;       // ISO 639-1; empty: the system's
-  bool sounds = true;         // locked, accepted, problem
-  int pedal_key = 0;          // SDL keycode; 0: none was learned
-  int dim_after_min = 10;     // without change on the board; 0: never
-  bool large_plan = false;    // in the work view the plan is the large picture, not the camera's
-  std::string operator_name;  // last chosen; empty: none
+  std::string language;         // ISO 639-1; empty: the system's
+  bool sounds = true;           // locked, accepted, problem
+  int pedal_key = 0;            // SDL keycode; 0: none was learned
+  int dim_after_min = 10;       // without change on the board; 0: never
+  bool large_plan = false;      // in the work view the plan is the large picture, not the camera's
+  bool piece_pictures = false;  // a small one of each piece is kept with its record
+  std::string operator_name;    // last chosen; empty: none
   std::string job_name;
   std::string hoop_name;
   std::string machine_name;  // empty: none

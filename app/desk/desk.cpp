@@ -9,6 +9,7 @@
 #include "app/format.h"
 #include "app/names.h"
 #include "app/places.h"
+#include "app/records/record_id.h"
 #include "app/words/words.h"
 #include "app/work/job_stickers.h"
 #include "calib/files.h"
@@ -52,6 +53,7 @@ void Desk::see(Measured measured) {
   line_ = std::move(measured.line);
   tell_kept_hoop();
   if (news.piece && view() != ViewId::inspect) keep(*news.piece, work_.job(), work_.hoop().name);
+  if (news.locked) held_jpeg_ = settings_.piece_pictures ? small_jpeg(picture_.grey) : std::vector<unsigned char>{};
   for (const int card : news.cards) card_laid(card);
   if (news.locked) sounds_.push_back(Sound::locked);
   const CycleNotice now = work_.cycle().notice();
@@ -124,6 +126,8 @@ void Desk::keep(const HoopedPiece& piece, const std::optional<Job>& job, const s
     record.stretch_percent = piece.stretch->percent;
     record.u_stretch_percent = piece.stretch->u_percent;
   }
+  record.id = new_record_id();
+  if (auto jpeg = std::exchange(held_jpeg_, {}); !jpeg.empty()) log_.keep(PiecePicture{record.id, "", std::move(jpeg)});
   log_.keep(std::move(record));
 }
 
@@ -305,16 +309,42 @@ bool Desk::add_operator(const Operator& one) {
 
 bool Desk::rename_operator(const std::string& name, const std::string& new_name) {
   const bool chosen = settings_.operator_name == name;
-  std::vector<std::string> before;
-  for (const Operator& one : crew_.operators()) before.push_back(one.name);
   if (!done([&] { crew_.rename(name, new_name); })) return false;
+  const Operator* one = crew_.find(tidy_name(new_name));
+  if (one == nullptr || one->name == name) return true;
+  log_.keep(Naming{"", "", Naming::Kind::rename, name, one->name});
   if (!chosen) return true;
-  // The crew tidies names: the chosen one is whoever was not called so before.
   Settings changed = settings_;
-  for (const Operator& one : crew_.operators())
-    if (std::find(before.begin(), before.end(), one.name) == before.end()) changed.operator_name = one.name;
+  changed.operator_name = one->name;
   set(changed);
   return true;
+}
+
+void Desk::hide_operator(const std::string& name, bool hidden) {
+  log_.keep(Naming{"", "", hidden ? Naming::Kind::hide : Naming::Kind::show, name, ""});
+  say(format(hidden ? tr("%s is left out of lists and comparisons; the pieces still count for the shop.")
+                    : tr("%s is listed again."),
+             name.c_str()));
+}
+
+void Desk::anonymise_operator(const std::string& name) {
+  const auto work = [this, name](const Beside::Tell& tell) {
+    tell(format(tr("Taking %s out of the records ..."), name.c_str()));
+    const Anonymised done = log_.anonymise(name);
+    const long records = static_cast<long>(done.records), mentions = static_cast<long>(done.mentions);
+    std::string words =
+        format(tr("%ld record is %s's now.", "%ld records are %s's now.", records), records, done.pseudonym.c_str());
+    if (mentions > 0)
+      words += " " +
+               format(tr("%ld note still mentions the name.", "%ld notes still mention the name.", mentions), mentions);
+    return words;
+  };
+  // From here on no new record takes the name.
+  if (settings_.operator_name == name) choose_operator("");
+  const bool begun = beside_.start(work, [this, name](bool well) {
+    if (well && crew_.find(name) != nullptr) remove_operator(name);
+  });
+  if (!begun) say(tr("Something else is being done just now; wait for its end."), true);
 }
 
 bool Desk::set_badge(const std::string& name, std::optional<int> badge) {
@@ -387,7 +417,15 @@ void Desk::say(std::string text, bool bad) {
   if (bad) sounds_.push_back(Sound::problem);
 }
 
+void Desk::say_outcome() {
+  const auto outcome = beside_.outcome();
+  if (!outcome) return;
+  outcome->bad ? spdlog::error("{}", outcome->words) : spdlog::info("{}", outcome->words);
+  say(outcome->words, outcome->bad);
+}
+
 const Message* Desk::message(double now_s) {
+  say_outcome();
   if (std::string trouble = log_.trouble(); trouble != log_trouble_) {
     log_trouble_ = std::move(trouble);
     if (!log_trouble_.empty()) {

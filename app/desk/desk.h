@@ -12,6 +12,7 @@
 #include "app/answer/answer.h"
 #include "app/crew/crew.h"
 #include "app/design/design.h"
+#include "app/desk/beside.h"
 #include "app/guides/cloth_guide.h"
 #include "app/guides/place_guide.h"
 #include "app/hoops/hoop_store.h"
@@ -142,6 +143,13 @@ class Desk {
   bool rename_operator(const std::string& name, const std::string& new_name);
   bool set_badge(const std::string& name, std::optional<int> badge);
   bool remove_operator(const std::string& name);
+  // Left out of lists and comparisons of the records, or listed there again.
+  void hide_operator(const std::string& name, bool hidden);
+  // Takes the name out of the records for good, beside the screen, and the operator out of the crew.
+  void anonymise_operator(const std::string& name);
+  // For what takes long; its outcome is said.
+  Beside& beside() { return beside_; }
+  const Beside& beside() const { return beside_; }
   // A new machine (`was` empty), or what the machine `was` is to be from now on.
   bool keep_machine(const Machine& machine, const std::string& was);
   bool remove_machine(const std::string& name);
@@ -187,6 +195,7 @@ class Desk {
   void view_changed(ViewId before);
   EnteredRecord entered_record() const;
   void keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop);
+  void say_outcome();
   void other_hoop_seen(const std::string& name);
   void use_hoop(const vision::Hoop& hoop);
   void use_machine();
@@ -220,6 +229,7 @@ class Desk {
   std::optional<MachineEntry> entry_;
   EnteredRecord entered_;  // of the reading that is held, for its piece
   Frame picture_;
+  std::vector<unsigned char> held_jpeg_;  // of the reading that is held, where pictures are wanted
   std::optional<LineWanted> line_wanted_;
   std::optional<LineSeen> line_;
   std::vector<ViewId> views_{ViewId::work};
@@ -228,6 +238,7 @@ class Desk {
   std::optional<double> message_since_s_;
   std::string log_trouble_;  // said last
   std::vector<Sound> sounds_;
+  Beside beside_;  // the last: its work ends first
 };
 
 }  // namespace app

@@ -1,4 +1,4 @@
-// Who works here: chosen, added, renamed, removed, and given a badge.
+// Who works here: chosen, added, renamed, removed, given a badge; and what the records say of the name.
 #include <charconv>
 #include <optional>
 
@@ -12,7 +12,19 @@
 namespace app {
 namespace {
 
-enum Id { kAdd = 1, kBadge, kRename, kRemove, kKeep, kTypeBadge, kNoBadge, kNobody = 1000 };
+enum Id {
+  kAdd = 1,
+  kBadge,
+  kRename,
+  kRemove,
+  kKeep,
+  kTypeBadge,
+  kNoBadge,
+  kRecords,
+  kHide,
+  kAnonymise,
+  kNobody = 1000
+};
 
 class OperatorsView : public PageView {
  public:
@@ -52,6 +64,10 @@ class OperatorsView : public PageView {
         h.mood = !waiting(desk) && badge ? PageMood::good : PageMood::plain;
         return h;
       }
+      case Page::records:
+        h.title = format(tr("%s in the records"), chosen.c_str());
+        h.headline = is_hidden(desk) ? tr("Left out of lists and comparisons") : tr("Listed and compared");
+        return h;
       case Page::badge_number:
         h.title = format(tr("Badge of %s: its number, 480 to 586"), chosen.c_str());
         h.headline = entry_.text() + "_";
@@ -65,7 +81,11 @@ class OperatorsView : public PageView {
     switch (page_) {
       case Page::list:
         return {view_button(kAdd, tr("Add")), view_button(kBadge, tr("Badge"), 0, any),
-                view_button(kRename, tr("Rename"), 0, any), view_button(kRemove, tr("Remove"), 0, any)};
+                view_button(kRename, tr("Rename"), 0, any), view_button(kRemove, tr("Remove"), 0, any),
+                view_button(kRecords, tr("In the records"), 0, any)};
+      case Page::records:
+        return {view_button(kHide, is_hidden(desk) ? tr("Show") : tr("Hide")),
+                view_button(kAnonymise, tr("Anonymise"), 0, !desk.beside().running())};
       case Page::badge:
         return {view_button(kTypeBadge, tr("Type the number")),
                 view_button(kNoBadge, tr("No badge"), 0, badge_of_chosen(desk).has_value())};
@@ -82,6 +102,10 @@ class OperatorsView : public PageView {
     if (wants_text()) return entry_.placed(layout.main, layout.scale, layout.landscape);
     if (page_ == Page::badge) {
       draw_badge_page(sheet);
+      return {};
+    }
+    if (page_ == Page::records) {
+      draw_records_page(sheet);
       return {};
     }
     return list_.placed(entries(sheet.desk), layout.main, layout.scale, {.columns = layout.landscape ? 2 : 1});
@@ -118,6 +142,19 @@ class OperatorsView : public PageView {
       case kRemove:
         return ask({format(tr("Remove %s?"), chosen.c_str()), tr("The records keep the name."), tr("Remove"),
                     [chosen](Desk& d) { d.remove_operator(chosen); }});
+      case kRecords:
+        page_ = Page::records;
+        return;
+      case kHide:
+        return desk.hide_operator(chosen, !is_hidden(desk));
+      case kAnonymise:
+        return ask({format(tr("Take %s out of the records for good?"), chosen.c_str()),
+                    tr("This cannot be undone. All records get a made-up name, and pictures of the pieces are deleted. "
+                       "Backups on sticks and what was written out before keep the name."),
+                    tr("Anonymise"), [this, chosen](Desk& d) {
+                      d.anonymise_operator(chosen);
+                      leave_page(Page::list, d);
+                    }});
       case kKeep:
         return keep(desk);
       case kNobody:
@@ -128,12 +165,13 @@ class OperatorsView : public PageView {
   }
 
  private:
-  enum class Page { list, name, badge, badge_number };
+  enum class Page { list, name, badge, badge_number, records };
 
   static std::optional<int> badge_of_chosen(const Desk& desk) {
     const Operator* one = desk.crew().find(desk.settings().operator_name);
     return one != nullptr ? one->badge : std::nullopt;
   }
+  static bool is_hidden(const Desk& desk) { return desk.log().names().hidden(desk.settings().operator_name); }
   static bool waiting(const Desk& desk) { return !desk.badge_expected_of().empty(); }
 
   void leave_page(Page to, Desk& desk) {
@@ -146,10 +184,12 @@ class OperatorsView : public PageView {
     const std::string& chosen = desk.settings().operator_name;
     std::vector<Button> all{view_button(kNobody, tr("Nobody"))};
     all.back().selected = chosen.empty();
+    const NameHistory names = desk.log().names();
     for (const Operator& one : desk.crew().operators()) {
       Button b = view_button(kNobody + static_cast<int>(all.size()), one.name);
       b.selected = one.name == chosen;
       if (one.badge) b.detail = format(tr("badge %d"), *one.badge);
+      if (names.hidden(one.name)) b.detail += (b.detail.empty() ? "" : ", ") + std::string(tr("hidden"));
       all.push_back(std::move(b));
     }
     for (std::size_t i = 0; i < all.size(); ++i) {
@@ -190,16 +230,28 @@ class OperatorsView : public PageView {
   }
 
   static void draw_badge_page(Sheet& sheet) {
+    draw_lines(
+        sheet,
+        {tr("Badges are printed with: hoopgauge print badges 480=Name"),
+         waiting(sheet.desk)
+             ? tr("Lay it flat on the board, where the camera sees all of it. It is taken as soon as it is seen.")
+             : tr("From now on laying this badge on the board chooses the operator."),
+         tr("A badge that is somebody else's, or a job's ticket, is refused.")});
+  }
+
+  static void draw_records_page(Sheet& sheet) {
+    draw_lines(sheet,
+               {tr("Rename, on the page before, renames the operator in the records as well."),
+                tr("Hide leaves the name out of lists and comparisons; its pieces still count for the shop."),
+                tr("Anonymise takes the name out of the records for good: a made-up name stands there instead, and "
+                   "nobody can tell whose it was.")});
+  }
+
+  static void draw_lines(Sheet& sheet, const std::vector<std::string>& lines) {
     const Scale& scale = sheet.layout.scale;
     const SDL_FRect& area = sheet.layout.main;
     sheet.canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
     const float pad = scale.mm(4.0);
-    const std::vector<std::string> lines{
-        tr("Badges are printed with: hoopgauge print badges 480=Name"),
-        waiting(sheet.desk)
-            ? tr("Lay it flat on the board, where the camera sees all of it. It is taken as soon as it is seen.")
-            : tr("From now on laying this badge on the board chooses the operator."),
-        tr("A badge that is somebody else's, or a job's ticket, is refused.")};
     draw_paragraphs(sheet.text, {Weight::regular, scale.text_mm(3.6)},
                     {area.x + pad, area.y + pad, area.w - 2.0F * pad, area.h - 2.0F * pad}, lines, scale.mm(3.0),
                     theme::kText);

@@ -1,11 +1,13 @@
-// How the station is: camera, measuring, computer, versions, trouble. A figure that cannot be told is a dash with a
-// word.
+// How the station is: camera, measuring, computer, versions, trouble; and its backup on a stick. A figure that cannot
+// be told is a dash with a word.
 #include <algorithm>
 #include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "app/backup/backup.h"
+#include "app/backup/sticks.h"
 #include "app/format.h"
 #include "app/screen/text_block.h"
 #include "app/system/logs.h"
@@ -17,9 +19,10 @@
 namespace app {
 namespace {
 
-enum Id { kFigures = 1, kWarnings };
+enum Id { kFigures = 1, kWarnings, kBackUp, kRestore };
 
 constexpr double kMachineEvery_s = 2.0;
+constexpr double kMergeWait_s = 10.0;
 
 struct Figure {
   std::string name, value;
@@ -114,6 +117,41 @@ Group log_group(const Desk& desk) {
   return g;
 }
 
+Group backup_group(const Desk& desk, const std::vector<Stick>& sticks) {
+  const Beside::Outcome& last = desk.beside().last();
+  const std::string doing = desk.beside().doing();
+  Group g{tr("Backup"), {}};
+  g.figures.push_back({tr("Stick"), sticks.empty() ? unknown(noop("none is plugged in")) : sticks[0].folder.string()});
+  if (!doing.empty()) g.figures.push_back({tr("Just now"), doing});
+  if (doing.empty() && !last.words.empty()) g.figures.push_back({tr("Done last"), last.words, last.bad});
+  return g;
+}
+
+std::string back_up(Desk& desk, const Stick& stick, const Beside::Tell& tell) {
+  tell(tr("Writing what waits ..."));
+  desk.log().merge(kMergeWait_s);  // where that fails the journal is copied as well
+  const BackedUp done = backup_to(stick.folder, desk.station_file(), {}, tell);
+  const long pieces = static_cast<long>(done.pieces);
+  return format(tr("Backed up and read back: %ld piece, in %s.", "Backed up and read back: %ld pieces, in %s.", pieces),
+                pieces, done.folder.filename().string());
+}
+
+std::string restore(Desk& desk, const Stick& stick, const Beside::Tell& tell) {
+  tell(tr("Writing what waits ..."));
+  desk.log().merge(kMergeWait_s);
+  const Restored done = restore_from(stick.folder, desk.station_file(), tell);
+  desk.log().changed_beside();
+  const long pieces = static_cast<long>(done.pieces), files = static_cast<long>(done.files);
+  std::string words =
+      format(tr("Restored from %s: %ld piece was not here.", "Restored from %s: %ld pieces were not here.", pieces),
+             done.folder.filename().string(), pieces);
+  if (files > 0)
+    words += " " + format(tr("%ld file came too; it holds from the next start.",
+                             "%ld files came too; they hold from the next start.", files),
+                          files);
+  return words;
+}
+
 class ServiceView : public PageView {
  public:
   void entered(Desk& desk) override {
@@ -131,6 +169,10 @@ class ServiceView : public PageView {
       h.headline = tr("The last warnings");
       return h;
     }
+    if (const std::string doing = desk.beside().doing(); !doing.empty()) {
+      h.headline = doing;
+      return h;
+    }
     const Health& health = desk.health;
     if (!health.trouble.empty() || !desk.log().trouble().empty() || health.stale) {
       h.headline = tr("Something is wrong");
@@ -146,18 +188,21 @@ class ServiceView : public PageView {
     return h;
   }
 
-  std::vector<Button> row(const Desk&) const override {
+  std::vector<Button> row(const Desk& desk) const override {
     const long n = static_cast<long>(logged_.size());
     Button figures = view_button(kFigures, tr("Figures"));
     Button warnings = view_button(kWarnings, format(tr("Warnings: %ld"), n));
     figures.selected = !warnings_;
     warnings.selected = warnings_;
-    return {figures, warnings};
+    const bool can = !sticks_.empty() && !desk.beside().running();
+    return {figures, warnings, view_button(kBackUp, tr("Back up to the stick"), 0, can),
+            view_button(kRestore, tr("Restore from the stick"), 0, can)};
   }
 
   std::vector<Button> draw_main(Sheet& sheet) override {
     if (!read_at_s_ || sheet.now_s - *read_at_s_ >= kMachineEvery_s || sheet.now_s < *read_at_s_) {
       machine_ = machine_state(sheet.desk.station_file().parent_path());
+      sticks_ = sticks();
       logged_ = last_warnings();
       std::reverse(logged_.begin(), logged_.end());
       read_at_s_ = sheet.now_s;
@@ -168,12 +213,28 @@ class ServiceView : public PageView {
     }
     const std::vector<std::vector<Group>> columns{{camera_group(sheet.desk), log_group(sheet.desk)},
                                                   {board_group(sheet.desk), computer_group(machine_, sheet.desk)},
-                                                  {version_group(machine_)}};
+                                                  {version_group(machine_), backup_group(sheet.desk, sticks_)}};
     draw_columns(sheet, columns);
     return {};
   }
 
-  void pressed(int id, Desk&) override { warnings_ = id == kWarnings; }
+  void pressed(int id, Desk& desk) override {
+    if (id == kFigures || id == kWarnings) {
+      warnings_ = id == kWarnings;
+      return;
+    }
+    if (sticks_.empty()) return;
+    const Stick stick = sticks_[0];
+    if (id == kBackUp) {
+      desk.beside().start([&desk, stick](const Beside::Tell& tell) { return back_up(desk, stick, tell); });
+      return;
+    }
+    ask({tr("Bring back what the stick has?"),
+         tr("Records and files that are missing here come in from its newest backup. Nothing that is here is changed."),
+         tr("Restore"), [stick](Desk& d) {
+           d.beside().start([&d, stick](const Beside::Tell& tell) { return restore(d, stick, tell); });
+         }});
+  }
 
  private:
   static void draw_columns(Sheet& sheet, const std::vector<std::vector<Group>>& columns) {
@@ -263,6 +324,7 @@ class ServiceView : public PageView {
   bool warnings_ = false;
   std::optional<double> read_at_s_;
   MachineState machine_;
+  std::vector<Stick> sticks_;
   std::vector<std::string> logged_;  // the newest first
 };
 

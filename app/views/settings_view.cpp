@@ -14,7 +14,7 @@ namespace app {
 namespace {
 
 constexpr int kGroupStep = 20;
-enum Group { kUnits, kLanguage, kSounds, kPedal, kDim, kLarge, kGroups };
+enum Group { kUnits, kLanguage, kSounds, kPedal, kDim, kLarge, kPictures, kGroups };
 enum PedalChoice { kLearn, kNoPedal };
 enum SoundChoice { kOn, kOff, kTry };
 
@@ -130,6 +130,9 @@ class SettingsView : public PageView {
       case kLarge:
         s.large_plan = index == 1;
         return;
+      case kPictures:
+        s.piece_pictures = index == 1;
+        return;
       case kGroups:
         return;
     }
@@ -172,6 +175,9 @@ class SettingsView : public PageView {
       case kLarge:
         return {tr("The large picture while working"),
                 {choice(group, 0, tr("Camera"), !s.large_plan), choice(group, 1, tr("Plan"), s.large_plan)}};
+      case kPictures:
+        return {tr("A small picture of each piece, kept with its record"),
+                {choice(group, 0, tr("Off"), !s.piece_pictures), choice(group, 1, tr("On"), s.piece_pictures)}};
       case kGroups:
         break;
     }

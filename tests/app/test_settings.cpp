@@ -18,6 +18,7 @@ app::Settings chosen() {
   out.pedal_key = 1073741886;
   out.dim_after_min = 0;
   out.large_plan = true;
+  out.piece_pictures = true;
   out.operator_name = "Ida \"Nadel\" Öz";
   out.job_name = "Polo, left chest";
   out.hoop_name = "130 x 180";
