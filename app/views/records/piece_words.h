@@ -1,0 +1,24 @@
+// One piece in words: a line of a list, and all that is known of it.
+#pragma once
+
+#include <ctime>
+#include <string>
+#include <vector>
+
+#include "app/screen/canvas.h"
+#include "app/screen/text.h"
+#include "app/views/records/facts.h"
+#include "app/views/records/records_seen.h"
+
+namespace app {
+
+// "within", "outside", "not counted".
+const char* row_verdict(const PieceRow& row);
+// How far off it sat, and when, of what; with the operator's name only where `named`.
+void draw_piece_line(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const PieceRow& row,
+                     const std::vector<std::string>& names, bool named, Units units);
+// All that is known; what is not known has no line.
+std::vector<Fact> piece_facts(const OpenedPiece& piece, const std::vector<std::string>& names, Units units,
+                              std::time_t now);
+
+}  // namespace app
