@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <array>
+#include <chrono>
 #include <cmath>
 #include <exception>
 #include <functional>
 #include <memory>
 #include <ostream>
 #include <string>
+#include <thread>
 #include <vector>
 
 #include "app/commands/render_setup.h"
@@ -18,6 +20,7 @@
 #include "app/render/line_scene.h"
 #include "app/screen/screen.h"
 #include "app/views/page_view.h"
+#include "app/views/records/records_view.h"
 #include "app/words/words.h"
 #include "calib/files.h"
 
@@ -30,6 +33,7 @@ constexpr int kFailed = 1;
 constexpr int kUsage = 2;
 const std::array<cv::Size, 4> kSizes{{{1024, 600}, {1280, 800}, {1920, 1080}, {800, 1280}}};
 const std::string kFirstEntry = "the first of the list";  // in place of a label
+const std::string kFirstUnnamed;                          // a card or line with the view's own drawing on it
 constexpr std::array<const char*, kPhaseCount> kPhaseNames{"work-set-hoop", "work-lay-cloth", "work-press",
                                                            "work-enter", "work-lift"};
 
@@ -94,6 +98,17 @@ class Album {
   void draw(Stand& stand, ViewId id) {
     stand.views[static_cast<std::size_t>(id)]->draw(stand.screen.canvas, stand.screen.text, stand.screen.size(), desk(),
                                                     desk().work().seen() ? now_s_ : 0.0);
+  }
+
+  // A view that reads on a thread of its own is drawn until it shows what it read.
+  void draw_settled(Stand& stand, ViewId id) {
+    draw(stand, id);
+    const auto* records = dynamic_cast<const RecordsView*>(stand.views[static_cast<std::size_t>(id)].get());
+    const auto give_up = std::chrono::steady_clock::now() + std::chrono::seconds(10);
+    while (records != nullptr && records->reading() && std::chrono::steady_clock::now() < give_up) {
+      std::this_thread::sleep_for(std::chrono::milliseconds(5));
+      draw(stand, id);
+    }
   }
 
   // Each phase once, as soon as it shows what it is for.
@@ -198,7 +213,7 @@ class Album {
     take_page(ViewId::machines, "machines");
     take_page(ViewId::machines, "machines-question", {tr("New"), "A", tr("Go on"), tr("Next")});
     take_page(ViewId::machines, "machines-answers", {tr("Change")});
-    take_page(ViewId::records, "records");
+    take_records();
     take_inspection();
     take_page(ViewId::service, "service");
     take_page(ViewId::settings, "settings");
@@ -210,6 +225,21 @@ class Album {
     take_page(ViewId::job, "job-cloth", {tr("Cloth")});
     take_page(ViewId::job, "job-measured", {tr("Measured")});
     desk().open(ViewId::work);
+  }
+
+  void take_records() {
+    const ViewId id = ViewId::records;
+    take_page(id, "records");
+    take_page(id, "records-weeks", {tr("Weeks")});
+    take_page(id, "records-weeks-low", {tr("Weeks"), tr("Low, high")});
+    take_page(id, "records-hints", {tr("Hints")});
+    take_page(id, "records-evidence", {tr("Hints"), kFirstUnnamed});
+    take_page(id, "records-pieces", {tr("Pieces")});
+    take_page(id, "records-piece", {tr("Hints"), kFirstUnnamed, kFirstUnnamed});
+    take_page(id, "records-shown", {tr("What is shown")});
+    take_page(id, "records-whose", {tr("What is shown"), tr("Whose pieces")});
+    take_page(id, "records-everyone", {tr("What is shown"), tr("Whose pieces"), tr("Everyone")});
+    take_page(id, "records-about", {tr("What it tells")});
   }
 
   void take_inspection() {
@@ -225,10 +255,10 @@ class Album {
     for (auto& stand : stands_) {
       StationView& view = *stand->views[static_cast<std::size_t>(id)];
       view.entered(desk());
-      draw(*stand, id);
+      draw_settled(*stand, id);
       for (const std::string& label : labels) {
         if (!press(view, label)) missing_.push_back(name + ": " + label);
-        draw(*stand, id);
+        draw_settled(*stand, id);
       }
       write(*stand, name);
     }

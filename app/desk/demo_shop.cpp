@@ -8,11 +8,11 @@
 #include <system_error>
 #include <utility>
 
-#include "app/format.h"
+#include "app/desk/demo_pieces.h"
 #include "app/hoops/hoop_store.h"
 #include "app/places.h"
+#include "app/records/piece_table.h"
 #include "app/render/demo_station.h"
-#include "app/render/random.h"
 #include "calib/files.h"
 
 namespace app {
@@ -62,14 +62,6 @@ std::vector<Job> demo_jobs() {
   return all;
 }
 
-std::string utc(std::time_t time) {
-  std::tm parts{};
-  ::gmtime_r(&time, &parts);
-  char text[32];
-  std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%SZ", &parts);
-  return text;
-}
-
 // Invented.
 std::vector<Machine> demo_machines() {
   Machine keys;
@@ -85,26 +77,13 @@ std::vector<Machine> demo_machines() {
   return {keys, typed};
 }
 
-// Invented: how far the pieces lie off is drawn from a bell curve of 1.6 mm and 0.5 degrees.
-PieceRecord piece(int number, std::time_t time, Random& random) {
-  PieceRecord record;
-  record.time_utc = utc(time);
-  record.operator_name = number % 3 == 0 ? "Operator B" : "Operator A";
-  record.job = "Demo shirts, left chest";
-  record.hoop = "demo 130 x 180";
-  record.tolerance_mm = Tolerance{}.offset_mm;
-  record.tolerance_deg = Tolerance{}.rotation_deg;
-  record.source = "invented";
-  record.piece.number = number;
-  record.piece.reading.offset_x_mm = 0.4 + 1.6 * random.normal();
-  record.piece.reading.offset_y_mm = -0.3 + 1.6 * random.normal();
-  record.piece.reading.rotation_deg = 0.5 * random.normal();
-  record.piece.reading.u_offset_mm = 0.05;
-  record.piece.reading.u_rotation_deg = 0.03;
-  record.piece.sticker = 50 + number % 30;
-  record.piece.readings = 9;
-  record.piece.taken = true;
-  return record;
+// Before the desk opens the log: all in one go.
+void keep_past(const fs::path& station_file) {
+  std::vector<LogEntry> past;
+  for (PieceRecord& one : demo_past(std::time(nullptr))) past.emplace_back(std::move(one));
+  constexpr int kBusy_ms = 1000;
+  SQLite::Database database = open_to_write(log_file(station_file), kBusy_ms);
+  insert(database, past);
 }
 
 }  // namespace
@@ -123,6 +102,7 @@ DemoShop::DemoShop(const std::string& language) : folder_(new_folder()) {
     Crew crew(crew_file(station_file));
     for (const auto& [name, badge] : {std::pair{"Operator A", 480}, {"Operator B", 481}, {"Operator C", 0}})
       crew.add({name, badge != 0 ? std::optional(badge) : std::nullopt});
+    keep_past(station_file);
   } catch (...) {
     std::error_code ignored;
     fs::remove_all(folder_, ignored);
@@ -151,7 +131,7 @@ void DemoShop::furnish() {
   desk_->choose_job("Demo shirts, left chest");
   Random random(kSeed);
   const std::time_t now = std::time(nullptr);
-  for (int i = 0; i < kPieces; ++i) desk_->log().keep(piece(i + 1, now - (kPieces - i) * 95, random));
+  for (int i = 0; i < kPieces; ++i) desk_->log().keep(demo_piece(i + 1, now - (kPieces - i) * 95, random));
   desk_->log().flush(5.0);
   desk_->health.source = "rendered station";
   desk_->take_sounds();

@@ -449,17 +449,3 @@ TEST_CASE("a job is chosen, and none; a damaged one is named", "[views]") {
   CHECK(broken->bad);
   CHECK(broken->detail.find("broken.toml") != std::string::npos);
 }
-
-TEST_CASE("the records show the newest piece first and follow the work", "[views]") {
-  app::DemoShop shop;
-  app::Desk& desk = shop.desk();
-  ViewPerson person(desk);
-  person.open(ViewId::records);
-  CHECK(person.page().list().first() == 0);
-  const int shown = person.page().list().end();
-  CHECK(shown >= 4);
-  person.key(SDLK_PAGEDOWN);
-  CHECK(person.page().list().first() == shown);
-  person.key(SDLK_END);
-  CHECK(person.page().list().end() == 34);
-}
