@@ -2,12 +2,15 @@
 #pragma once
 
 #include <filesystem>
+#include <optional>
 #include <stdexcept>
 #include <string>
 
 #include "vision/station.h"
 
 namespace calib {
+
+struct ShareSettings;
 
 // what() reads "station.toml:12: ... " and says what to write instead.
 class FileError : public std::runtime_error {
@@ -22,9 +25,12 @@ enum class StationNeeds { lens, board };
 // fewer than four board marks. Throws FileError.
 vision::Station load_station(const std::filesystem::path& file, StationNeeds needs = StationNeeds::board);
 vision::Hoop load_hoop(const std::filesystem::path& file);
+// The same file's [share]; nothing where it has none, or there is no such file. The rest of the file may be faulty as
+// long as it is TOML. Throws FileError.
+std::optional<ShareSettings> load_share(const std::filesystem::path& station_file);
 
 // Written beside, synced, renamed: the old file stays whole until the new one is. A station may have no board marks
-// yet. Throws FileError.
+// yet; the [share] that stands in the old file stays. Throws FileError.
 void save_station(const vision::Station& station, const std::filesystem::path& file);
 void save_hoop(const vision::Hoop& hoop, const std::filesystem::path& file);
 

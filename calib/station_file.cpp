@@ -5,6 +5,7 @@
 
 #include "calib/camera_place.h"
 #include "calib/file_text.h"
+#include "calib/share_settings.h"
 #include "calib/toml_reader.h"
 
 namespace calib {
@@ -131,13 +132,14 @@ void write_lens(std::ostringstream& out, const vision::Lens& lens) {
 vision::Station station_from_text(std::string_view text, const std::string& file, StationNeeds needs) {
   const toml::table root = parse_toml(text, file);
   const Section top(file, root, "a station file");
-  top.allow_only({"print_scale", "camera", "camera_place", "board_mark"});
+  top.allow_only({"print_scale", "camera", "camera_place", "board_mark", "share"});
   vision::Station station;
   station.lens = read_lens(top.table("camera", "[camera] with width, height, fx, fy, cx, cy and distortion"));
   if (top.has("camera_place"))
     station.surveyed_camera =
         read_camera_place(top.table("camera_place", "[camera_place] as hoopgauge board writes it"));
   station.board_marks = read_marks(top, needs);
+  if (top.has("share")) read_share(top.table("share", "[share] with connection and station"));
   if (top.has("print_scale"))
     station.print_scale =
         top.number("print_scale", {0.8, 1.2}, "print_scale = 0.97 where the 100 mm bar measures 97.0 mm");

@@ -13,6 +13,7 @@
 #include "app/words/words.h"
 #include "app/work/job_stickers.h"
 #include "calib/files.h"
+#include "calib/share_settings.h"
 
 namespace app {
 namespace {
@@ -40,6 +41,12 @@ Desk::Desk(DeskParts parts)
   }
   set_language(settings_.language);
   if (!crew_.fault().empty()) say(crew_.fault(), true);
+  done([this] {
+    const auto share = calib::load_share(parts_.station_file);
+    if (!share) return;
+    station_name_ = share->station;
+    if (share->every_min > 0) share_ = std::make_unique<ShareThread>(parts_.station_file, share->every_min);
+  });
   look_again();
   use_machine();
   if (!settings_.job_name.empty()) choose_job(settings_.job_name);
@@ -110,6 +117,7 @@ void Desk::frames_lost() {
 void Desk::keep(const HoopedPiece& piece, const std::optional<Job>& job, const std::string& hoop) {
   PieceRecord record;
   record.operator_name = settings_.operator_name;
+  record.station = station_name_;
   record.job = job ? job->name : "";
   record.hoop = hoop;
   const Tolerance tolerance = job ? job->tolerance : Tolerance{};

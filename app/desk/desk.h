@@ -21,6 +21,7 @@
 #include "app/measuring.h"
 #include "app/records/piece_log.h"
 #include "app/settings.h"
+#include "app/share/share_thread.h"
 #include "app/straighten/line_look.h"
 #include "app/work/hoop_reader.h"
 #include "app/work/work.h"
@@ -105,6 +106,9 @@ class Desk {
   PieceLog& log() { return log_; }
   const PieceLog& log() const { return log_; }
   const std::filesystem::path& station_file() const { return parts_.station_file; }
+  // When the records were last shared with the shop's server, or why not; empty where the station does not share by
+  // itself.
+  std::string sharing() const { return share_ ? share_->words() : std::string(); }
   Health health;  // the shell's
   // The job's design, where it says one.
   const std::optional<Design>& design() const { return design_; }
@@ -222,6 +226,8 @@ class Desk {
   std::vector<DamagedHoop> damaged_hoops_;
   std::string badge_of_;
   PieceLog log_;
+  std::string station_name_;  // as it stands in its records; empty: not said
+  std::unique_ptr<ShareThread> share_;
   Work work_;
   std::optional<Design> design_;
   std::optional<Machine> machine_;

@@ -114,6 +114,7 @@ Group log_group(const Desk& desk) {
   Group g{tr("Records"), {}};
   g.figures.push_back({tr("Keeping"), trouble.empty() ? std::string(tr("in order")) : trouble, !trouble.empty()});
   g.figures.push_back({tr("Waiting for the disk"), pieces_words(static_cast<long>(desk.log().waiting()))});
+  if (const std::string sharing = desk.sharing(); !sharing.empty()) g.figures.push_back({tr("Sharing"), sharing});
   return g;
 }
 
