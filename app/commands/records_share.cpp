@@ -101,7 +101,9 @@ int run_records_share(const RecordsShareOptions& options, std::ostream& out, std
     const StopSignal stop;
     share_options.stopped = [&] { return stop.received(); };
     if (options.check) return say_check(check_share(share_options), out);
-    return say_outcome(share(share_options), share_options.settings.station, out);
+    const ShareOutcome done = share(share_options);
+    if (!done.notice.empty()) err << "hoopgauge: " << done.notice << '\n';
+    return say_outcome(done, share_options.settings.station, out);
   } catch (const calib::FileError& error) {
     err << "hoopgauge: " << error.what() << '\n';
     return kUsage;

@@ -222,9 +222,11 @@ std::string Server::own_words() const {
 
 void Server::fail_connecting(int stage) const {
   const std::string words = own_words();
+  const Password password = PQconnectionNeedsPassword(connection_.get()) != 0  ? Password::missing
+                            : PQconnectionUsedPassword(connection_.get()) != 0 ? Password::used
+                                                                               : Password::not_asked;
   throw connecting_failed(stage_of(stage), sql_state_in(PQerrorMessage(connection_.get())),
-                          {place(), option("host"), option("dbname"), user()}, words,
-                          PQconnectionUsedPassword(connection_.get()) != 0);
+                          {place(), option("host"), option("dbname"), user()}, words, password);
 }
 
 void Server::fail_asking(const pg_result* result) const {

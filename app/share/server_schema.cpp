@@ -16,7 +16,7 @@ constexpr const char* kTables = R"(
 SELECT pg_catalog.pg_advisory_xact_lock()" HOOPGAUGE_LOCK R"();
 CREATE SCHEMA IF NOT EXISTS hoopgauge;
 CREATE TABLE IF NOT EXISTS hoopgauge.about (
-  only boolean PRIMARY KEY DEFAULT true CHECK (only),
+  one boolean PRIMARY KEY DEFAULT true CHECK (one),
   server_id text NOT NULL,
   version integer NOT NULL
 );

@@ -15,17 +15,18 @@ std::string with_detail(const std::string& words, const std::string& detail) {
 }
 
 ShareError sign_in_refused(const std::string& state, const ServerNames& names, const std::string& detail,
-                           bool password_was_used) {
+                           Password password) {
   const std::string user = in_quotes(names.user);
-  if (state == "28P01" || (state.empty() && !password_was_used))
+  if (password == Password::missing)
     return {Kind::refused,
-            with_detail(password_was_used
-                            ? "the shop's server does not take the password of " + user +
-                                  ": mend it in the password file (~/.pgpass, or PGPASSFILE)"
-                            : "the shop's server asks for a password of " + user +
-                                  ", and none was found: write a line host:port:database:user:password into the "
-                                  "password file (~/.pgpass with mode 600, or PGPASSFILE)",
+            with_detail("the shop's server asks for a password of " + user +
+                            ", and none was found: write a line host:port:database:user:password into the password "
+                            "file (~/.pgpass with mode 600, or PGPASSFILE)",
                         detail)};
+  if (state == "28P01")
+    return {Kind::refused, with_detail("the shop's server does not take the password of " + user +
+                                           ": mend it in the password file (~/.pgpass, or PGPASSFILE)",
+                                       detail)};
   if (state == "28000")
     return {Kind::refused, with_detail("the shop's server does not let " + user +
                                            " in: the user must exist there, and pg_hba.conf must allow this station",
@@ -57,15 +58,16 @@ std::string sql_state_in(std::string_view message) {
 }
 
 ShareError connecting_failed(ConnectStage stage, const std::string& state, const ServerNames& names,
-                             const std::string& detail, bool password_was_used) {
+                             const std::string& detail, Password password) {
   // Starting, stopping, or as many connections as it takes.
   if (state.starts_with("57P") || state == "53300")
     return {
         Kind::not_reached,
         with_detail("the shop's server (" + names.place + ") takes no connections just now: try again later", detail)};
-  if (!state.empty()) return sign_in_refused(state, names, detail, password_was_used);
+  if (!state.empty() || password == Password::missing) return sign_in_refused(state, names, detail, password);
   switch (stage) {
     case ConnectStage::reaching:
+    case ConnectStage::signing_in:
       return {Kind::not_reached, with_detail("the shop's server (" + names.place +
                                                  ") is not reached: is it on, is the network there, and are host and "
                                                  "port right?",
@@ -77,10 +79,8 @@ ShareError connecting_failed(ConnectStage stage, const std::string& state, const
                               "signed by the one in sslrootcert (~/.postgresql/root.crt where that is not said) and "
                               "name the host as 'host' does",
                           detail)};
-    case ConnectStage::signing_in:
-      break;
   }
-  return sign_in_refused(state, names, detail, password_was_used);
+  return sign_in_refused(state, names, detail, password);
 }
 
 ShareError asking_failed(const std::string& state, const ServerNames& names, const std::string& detail) {

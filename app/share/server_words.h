@@ -20,9 +20,11 @@ std::string sql_state_in(std::string_view message);
 // How far a connection came.
 enum class ConnectStage { reaching, tls, signing_in };
 
+enum class Password { not_asked, missing, used };
+
 // `state`: SQLSTATE, empty where the server said none. `detail`: libpq's words.
 ShareError connecting_failed(ConnectStage stage, const std::string& state, const ServerNames& names,
-                             const std::string& detail, bool password_was_used);
+                             const std::string& detail, Password password);
 ShareError asking_failed(const std::string& state, const ServerNames& names, const std::string& detail);
 
 }  // namespace app

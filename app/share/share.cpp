@@ -11,6 +11,7 @@
 #include "app/share/share_lock.h"
 #include "app/share/share_run.h"
 #include "app/share/share_state.h"
+#include "calib/files.h"
 
 namespace app {
 namespace {
@@ -36,6 +37,15 @@ auto with_file_words(const ShareOptions& options, Work work) {
   }
 }
 
+// The names are out of the records; that their traces stay in the file for now must not stop the sharing.
+void take_names_out(SQLite::Database& database, ShareOutcome& outcome) {
+  try {
+    apply_erasures(database);
+  } catch (const calib::FileError& error) {
+    outcome.notice = error.what();
+  }
+}
+
 ShareOutcome share_locked(const ShareOptions& options) {
   ShareOutcome outcome;
   SQLite::Database database = open_to_write(options.log_file, options.busy_ms);
@@ -49,7 +59,7 @@ ShareOutcome share_locked(const ShareOptions& options) {
   ShareRun run(options, database, server, state, outcome);
   for (int round = 0; round < kRounds; ++round) {
     run.pull();
-    apply_erasures(database);
+    take_names_out(database, outcome);
     if (run.push() == 0) break;
   }
   state.set_shared(std::time(nullptr));

@@ -40,6 +40,7 @@ struct ShareOutcome {
   ShareCounts pushed, pulled;  // rows that were new there, and here
   bool began_anew = false;     // with a server that is new, or was brought back from a backup
   std::string place;           // the server's
+  std::string notice;          // what is to be said of this station's own file; empty: nothing
   double seconds = 0.0;
 };
 
