@@ -7,6 +7,7 @@
 #include "app/commands/options.h"
 #include "app/commands/records.h"
 #include "app/commands/records_log.h"
+#include "app/commands/records_share.h"
 #include "app/places.h"
 
 namespace app {
@@ -123,7 +124,7 @@ void add_files(CLI::App& records, Chosen& chosen, const Words& words) {
 }  // namespace
 
 void add_records_command(CLI::App& program, Chosen& chosen) {
-  CLI::App* records = program.add_subcommand("records", "List, correct, write out and take in the record of pieces");
+  CLI::App* records = program.add_subcommand("records", "List, correct, write out, take in and share the record of pieces");
   records->require_subcommand(1);
   const auto words = std::make_shared<RecordsWords>();
   add_list(*records, chosen, words);
@@ -132,6 +133,7 @@ void add_records_command(CLI::App& program, Chosen& chosen) {
   add_set_aside(*records, chosen, words, "set-aside", "Let pieces not count: a try, a sample", "set_aside=1");
   add_set_aside(*records, chosen, words, "count-again", "Let pieces count again", "set_aside=0");
   add_files(*records, chosen, words);
+  add_records_share(*records, chosen);
 }
 
 }  // namespace app

@@ -106,8 +106,8 @@ TestServer::TestServer(const std::map<std::string, std::string>& settings, const
   const passwd* user = other_user();
   give_to(user, folder_.path);
   const fs::path data = folder_.path / "data";
-  run({program("initdb"), "-D", data.string(), "-U", "shop", "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync", "--wal-segsize=1",
-       "--no-instructions"});
+  run({program("initdb"), "-D", data.string(), "-U", "shop", "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync",
+       "--wal-segsize=1", "--no-instructions"});
   std::ofstream(data / "pg_hba.conf") << access << "local all shop trust\n";
   for (const auto& [name, content] : files) {
     std::ofstream(data / name) << content;

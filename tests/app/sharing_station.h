@@ -6,9 +6,11 @@
 #include <string>
 #include <vector>
 
+#include "app/records/anonymise.h"
 #include "app/records/piece_table.h"
 #include "app/share/share.h"
 #include "app/share/shared_tables.h"
+#include "calib/files.h"
 #include "tests/app/sample_piece.h"
 #include "tests/temporary_folder.h"
 
@@ -45,6 +47,16 @@ class Station {
     }
     auto open = database();
     app::insert(open, entries);
+  }
+
+  // Whether anybody was called so.
+  bool anonymise(const std::string& operator_name) const {
+    auto open = database();
+    try {
+      return app::anonymise(open, operator_name).records > 0;
+    } catch (const calib::FileError&) {
+      return false;
+    }
   }
 
   app::ShareOptions options(const std::string& connection) const {
