@@ -77,11 +77,9 @@ std::string share_words(const ShareNews& news, std::int64_t now_s) {
     return format(tr("Shared with the shop %s ago"), ago(since_s));
   }
   if (*news.trouble == ShareError::Kind::not_reached && news.shared_s && since_s >= 60) {
-    if (since_s < kSecondsOfDay)
-      return format(tr("The shop's server is not reached since %s; nothing is lost."), ago(since_s));
-    if (since_s < 7 * kSecondsOfDay)
-      return format(tr("Not shared with the shop since %s; nothing is lost."), weekday(*news.shared_s));
-    return format(tr("Not shared with the shop for %s; nothing is lost."), ago(since_s));
+    if (since_s >= kSecondsOfDay && since_s < 6 * kSecondsOfDay)
+      return format(tr("The shop's server is not reached since %s; nothing is lost."), weekday(*news.shared_s));
+    return format(tr("The shop's server is not reached; last shared %s ago. Nothing is lost."), ago(since_s));
   }
   return tr(trouble_pattern(*news.trouble));
 }

@@ -73,7 +73,7 @@ std::string program(const std::string& name) {
   return std::max_element(found.begin(), found.end())->second;
 }
 
-pid_t TestServer::start(const std::vector<std::string>& command) const {
+pid_t Cluster::start(const std::vector<std::string>& command) const {
   const passwd* user = other_user();
   const std::string log = (folder_.path / "log").string();
   std::vector<char*> arguments;
@@ -94,15 +94,15 @@ pid_t TestServer::start(const std::vector<std::string>& command) const {
   ::_exit(127);
 }
 
-void TestServer::run(const std::vector<std::string>& command) const {
+void Cluster::run(const std::vector<std::string>& command) const {
   const pid_t child = start(command);
   int status = 0;
   if (child < 0 || ::waitpid(child, &status, 0) != child || !WIFEXITED(status) || WEXITSTATUS(status) != 0)
     throw std::runtime_error(command[0] + " failed: " + TemporaryFolder::content(folder_.path / "log"));
 }
 
-TestServer::TestServer(const std::map<std::string, std::string>& settings, const std::string& access,
-                       const std::map<std::string, std::string>& files) {
+Cluster::Cluster(const std::map<std::string, std::string>& settings, const std::string& access,
+                 const std::map<std::string, std::string>& files) {
   const passwd* user = other_user();
   give_to(user, folder_.path);
   const fs::path data = folder_.path / "data";
@@ -134,20 +134,25 @@ TestServer::TestServer(const std::map<std::string, std::string>& settings, const
       pid_ = -1;
       break;
     }
-    try {
-      ask("CREATE DATABASE shop", "postgres");
-      return;
-    } catch (const app::ShareError&) {
-      std::this_thread::sleep_for(10ms);
-    }
+    if (answers()) return;
+    std::this_thread::sleep_for(10ms);
   }
   stop();
   throw std::runtime_error("PostgreSQL did not start: " + TemporaryFolder::content(folder_.path / "log"));
 }
 
-TestServer::~TestServer() { stop(); }
+Cluster::~Cluster() { stop(); }
 
-void TestServer::stop() {
+bool Cluster::answers() const {
+  try {
+    app::Server(connection("postgres"), "test", {}).ask("SELECT 1");
+    return true;
+  } catch (const app::ShareError&) {
+    return false;
+  }
+}
+
+void Cluster::stop() {
   if (pid_ < 0) return;
   for (const int signal : {SIGQUIT, SIGKILL}) {
     ::kill(pid_, signal);
@@ -161,15 +166,30 @@ void TestServer::stop() {
   }
 }
 
-std::string TestServer::connection(const std::string& database) const {
+std::string Cluster::connection(const std::string& database) const {
   return "host=" + folder() + " port=" + port_ + " user=shop dbname=" + database;
+}
+
+TestServer::TestServer() {
+  static const std::shared_ptr<const Cluster> of_all = std::make_shared<Cluster>(
+      std::map<std::string, std::string>{}, std::string(), std::map<std::string, std::string>{});
+  static int count = 0;
+  cluster_ = of_all;
+  database_ += std::to_string(++count);
+  ask("CREATE DATABASE " + database_, "postgres");
+}
+
+TestServer::TestServer(const std::map<std::string, std::string>& settings, const std::string& access,
+                       const std::map<std::string, std::string>& files)
+    : cluster_(std::make_shared<Cluster>(settings, access, files)) {
+  ask("CREATE DATABASE " + database_, "postgres");
 }
 
 app::ServerRows TestServer::ask(const std::string& sql, const std::string& database) const {
   return app::Server(connection(database), "test", {}).ask(sql);
 }
 
-Relay::Relay(const TestServer& server) : target_(server.folder() + "/" + kSocket) {
+Relay::Relay(const TestServer& server) : target_(server.folder() + "/" + kSocket), database_(server.database()) {
   listener_ = ::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0);
   sockaddr_un address{};
   address.sun_family = AF_UNIX;
@@ -186,7 +206,9 @@ Relay::~Relay() {
   ::close(listener_);
 }
 
-std::string Relay::connection() const { return "host=" + folder_.path.string() + " port=5432 user=shop dbname=shop"; }
+std::string Relay::connection() const {
+  return "host=" + folder_.path.string() + " port=5432 user=shop dbname=" + database_;
+}
 
 void Relay::cut_after(long bytes_to_server, long bytes_back) {
   to_server_ = bytes_to_server;

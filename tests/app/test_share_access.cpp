@@ -185,13 +185,13 @@ TEST_CASE("the command says what it did and what waits", "[share][postgres]") {
   CHECK(server.ask("SELECT to_regclass('hoopgauge.about')").null(0, 0));  // nothing was changed
   const auto shared = run(false);
   CHECK(shared.first == 0);
-  CHECK(holds(shared.second, "Shared 'North' with shop on " + server.folder() +
+  CHECK(holds(shared.second, "Shared 'North' with " + server.database() + " on " + server.folder() +
                                  ": pushed 9 pieces, 1 inspection, 1 correction; pulled nothing"));
   CHECK(holds(shared.second, "station.toml:2: 'connection': whoever reads this file has the password"));
   CHECK_FALSE(holds(shared.second, "Loud_Secret9"));
   CHECK(holds(run(true).second, "Waiting to be pushed: nothing.\nWaiting to be pulled: nothing."));
 
-  server.ask("ALTER DATABASE shop WITH ALLOW_CONNECTIONS false", "postgres");
+  server.ask("ALTER DATABASE " + server.database() + " WITH ALLOW_CONNECTIONS false", "postgres");
   const auto refused = run(false);
   CHECK(refused.first == 1);
   CHECK(holds(refused.second, "Nothing is lost"));

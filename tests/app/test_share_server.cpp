@@ -170,7 +170,7 @@ TEST_CASE("a name taken out at one station goes everywhere", "[share][postgres]"
   CHECK(server.number("SELECT count(*) FROM hoopgauge.piece WHERE operator = 'Operator 2'") == 40);
   for (int i = 0; i < 2; ++i)
     for (const Station* one : shop.all) one->share(server.connection());
-  CHECK(server.number("SELECT count(*) FROM hoopgauge.entry WHERE body::text LIKE '%Operator 2%'") == 0);
+  CHECK(server.number("SELECT count(*) FROM hoopgauge.entry WHERE body::text LIKE '%\"Operator 2\"%'") == 0);
   for (const Station* one : shop.all) {
     INFO(one->name());
     CHECK(one->count("piece WHERE operator = 'Operator 2'") == 0);
@@ -260,14 +260,14 @@ TEST_CASE("a server from an old backup, or another one, gets everything again", 
   for (int i = 0; i < 2; ++i)
     for (const Station* one : {&shop.north, &shop.south}) one->share(server.connection());
   const std::string dump = server.folder() + "/old.dump";
-  server.run({postgres::program("pg_dump"), "-h", server.folder(), "-U", "shop", "-Fc", "-f", dump, "shop"});
+  server.run({postgres::program("pg_dump"), "-h", server.folder(), "-U", "shop", "-Fc", "-f", dump, server.database()});
   shop.north.work(200);
   shop.north.share(server.connection());
   shop.south.share(server.connection());
   CHECK(shop.south.count("piece") == 320);
-  server.ask("DROP DATABASE shop", "postgres");
-  server.ask("CREATE DATABASE shop", "postgres");
-  server.run({postgres::program("pg_restore"), "-h", server.folder(), "-U", "shop", "-d", "shop", dump});
+  server.ask("DROP DATABASE " + server.database(), "postgres");
+  server.ask("CREATE DATABASE " + server.database(), "postgres");
+  server.run({postgres::program("pg_restore"), "-h", server.folder(), "-U", "shop", "-d", server.database(), dump});
   const long long old = server.number("SELECT count(*) FROM hoopgauge.piece");
   CHECK(old == 120);
 
@@ -287,8 +287,8 @@ TEST_CASE("a server from an old backup, or another one, gets everything again", 
     all_the_same(server, shop.all);
   }
   SECTION("another server") {
-    server.ask("CREATE DATABASE other", "postgres");
-    const std::string other = server.connection("other");
+    const TestServer another;
+    const std::string other = another.connection();
     CHECK(shop.south.share(other).pushed.pieces == 320);
     CHECK(shop.attic.share(other).pulled.pieces == 320);
     CHECK(shop.attic.content() == shop.south.content());
