@@ -6,7 +6,7 @@
 program_packages=(
   g++ cmake ninja-build pkg-config
   libopencv-dev libturbojpeg0-dev libcamera-dev libcamera-ipa libsdl2-dev libsdl2-ttf-dev
-  libcairo2-dev librsvg2-dev libtomlplusplus-dev libcli11-dev libspdlog-dev
+  libcairo2-dev librsvg2-dev libglib2.0-dev libtomlplusplus-dev libcli11-dev libspdlog-dev
   nlohmann-json3-dev libsqlitecpp-dev libpq-dev libsystemd-dev gettext locales
   fonts-b612 libgl1-mesa-dri libegl1
 )

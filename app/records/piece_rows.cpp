@@ -94,7 +94,7 @@ bool PieceRows::State::open() {
   marks = {};
   file_number = number;
   if (number == 0) return false;
-  database.emplace(open_to_read(file));
+  database.emplace(open_to_read(file, Threads::one));
   return true;
 }
 
@@ -106,12 +106,14 @@ PieceRows::State::Marks PieceRows::State::found() {
 
 void PieceRows::State::read_from(std::int64_t above) {
   const std::size_t before = rows.size();
+  if (!since_s && before == 0) rows.reserve(static_cast<std::size_t>(last_of(*database, "piece")));
   RowReader in(*database, std::string(kPieces) + (since_s ? " WHERE time_utc >= ?2 AND +seq > ?1" : " WHERE seq > ?1"));
   in.bind(1, above);
   if (since_s) in.bind(2, utc_text(*since_s));
   while (in.next()) rows.push_back(row_in(in, names, history));
-  std::sort(rows.begin() + static_cast<std::ptrdiff_t>(before), rows.end(),
-            [](const PieceRow& a, const PieceRow& b) { return a.seq < b.seq; });
+  const auto first = rows.begin() + static_cast<std::ptrdiff_t>(before);
+  const auto by_seq = [](const PieceRow& a, const PieceRow& b) { return a.seq < b.seq; };
+  if (!std::is_sorted(first, rows.end(), by_seq)) std::sort(first, rows.end(), by_seq);
 }
 
 PieceRow* PieceRows::State::of_seq(std::int64_t seq) {
@@ -220,7 +222,8 @@ std::vector<PieceRow> PieceRows::select(const PieceFilter& filter) const {
       out.push_back(row);
   }
   // Rows that came from other stations stand behind; a clock may have gone back.
-  std::stable_sort(out.begin(), out.end(), [](const PieceRow& a, const PieceRow& b) { return a.time_s < b.time_s; });
+  const auto by_time = [](const PieceRow& a, const PieceRow& b) { return a.time_s < b.time_s; };
+  if (!std::is_sorted(out.begin(), out.end(), by_time)) std::stable_sort(out.begin(), out.end(), by_time);
   return out;
 }
 

@@ -21,8 +21,9 @@ SQLite::Database open_to_write(const std::filesystem::path& file, int busy_ms) {
   return database;
 }
 
-SQLite::Database open_to_read(const std::filesystem::path& file) {
-  return SQLite::Database(file.string(), SQLite::OPEN_READONLY, kReadBusy_ms);
+SQLite::Database open_to_read(const std::filesystem::path& file, Threads threads) {
+  const int locks = threads == Threads::one ? SQLite::OPEN_NOMUTEX : 0;
+  return SQLite::Database(file.string(), SQLite::OPEN_READONLY | locks, kReadBusy_ms);
 }
 
 void insert(SQLite::Database& database, const std::vector<LogEntry>& entries, bool pulled) {

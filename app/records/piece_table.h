@@ -18,8 +18,9 @@ namespace app {
 // Opened or made, its schema brought up to date (NewerSchema where that cannot be). What is committed is on disk when
 // the commit returns. Waits so long for another program's lock.
 SQLite::Database open_to_write(const std::filesystem::path& file, int busy_ms);
-// Never waits long, changes nothing.
-SQLite::Database open_to_read(const std::filesystem::path& file);
+// Never waits long, changes nothing. For one thread at a time it reads faster.
+enum class Threads { any, one };
+SQLite::Database open_to_read(const std::filesystem::path& file, Threads threads = Threads::any);
 
 // All or none; a record whose id is there stays as it is. `pulled`: they come from another station.
 void insert(SQLite::Database& database, const std::vector<LogEntry>& entries, bool pulled = false);

@@ -43,8 +43,10 @@ class RowReader {
   std::int64_t integer(int column) const { return sqlite3_column_int64(statement_.get(), column); }
   // NaN for null.
   double number(int column) const {
-    if (sqlite3_column_type(statement_.get(), column) == SQLITE_NULL) return std::numeric_limits<double>::quiet_NaN();
-    return sqlite3_column_double(statement_.get(), column);
+    const double value = sqlite3_column_double(statement_.get(), column);
+    if (value == 0.0 && sqlite3_column_type(statement_.get(), column) == SQLITE_NULL)
+      return std::numeric_limits<double>::quiet_NaN();
+    return value;
   }
   float single(int column) const { return static_cast<float>(number(column)); }
 
