@@ -246,8 +246,9 @@ void RecordsView::draw_over(Sheet& sheet) {
       if (index < listed_.size() && seen_)
         draw_piece_line(sheet.canvas, sheet.text, scale, one.area, listed_[index],
                         top() == Sub::evidence ? hint_names_ : seen_->names, named(), units);
-    } else if (one.id >= kFirstHint && answered()) {
-      const Hint& hint = seen_->hints.at(static_cast<std::size_t>(one.id - kFirstHint));
+    } else if (const auto card = static_cast<std::size_t>(one.id - kFirstHint);
+               one.id >= kFirstHint && answered() && card < seen_->hints.size()) {
+      const Hint& hint = seen_->hints[card];
       const HintWords words = hint_words(hint, units, whose_ && *whose_ == own_);
       const SDL_FRect inner = inset(one.area, scale.mm(kPad_mm));
       const float half = inner.h * 0.52F;
