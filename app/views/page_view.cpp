@@ -60,6 +60,7 @@ void PageView::handle(const InputEvent& event, Desk& desk) {
 }
 
 void PageView::draw(Canvas& canvas, Text& text, cv::Size screen, const Desk& desk, double now_s) {
+  about_to_draw(desk);
   PageHeader head = header(desk);
   if (question_) {
     head.headline = question_->headline;

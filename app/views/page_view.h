@@ -56,6 +56,8 @@ class PageView : public StationView {
     double now_s;
   };
 
+  // Before anything of a drawing, also of the header, is asked for.
+  virtual void about_to_draw(const Desk&) {}
   virtual PageHeader header(const Desk& desk) const = 0;
   // Beside "Back", in order; without places.
   virtual std::vector<Button> row(const Desk&) const { return {}; }

@@ -13,6 +13,7 @@ namespace {
 constexpr double kLeastTolerances = 1.35, kMostTolerances = 3.0;  // from the middle to the rim
 constexpr double kCaption_mm = 2.1;
 constexpr int kMostRings = 5;
+constexpr double kLabelled = 0.98;  // of the reach: the rim itself has no number
 constexpr Colour kBoard{23, 32, 40};
 constexpr Colour kInside{27, 45, 47};  // within the tolerance
 
@@ -37,10 +38,13 @@ void draw_rings(Canvas& canvas, Text& text, const Scale& scale, const DartBoardS
   for (double r = step; r <= board.reach_mm * 1.001; r += step)
     canvas.circle(board.middle, board.px_per_mm * static_cast<float>(r), line, theme::kRule);
   canvas.circle(board.middle, rim, scale.mm(0.3), theme::kRule);
-  for (double r = step; r <= board.reach_mm * 0.93; r += step) {
-    const SDL_FPoint at = board.at(0.0, r);
-    text.draw(small, {at.x + scale.mm(0.6), at.y + static_cast<float>(small.height_px) + scale.mm(0.7)},
-              length_text(r, LengthKind::guide, units), theme::kTextQuiet);
+  for (double r = step; r <= kLabelled * board.reach_mm; r += step) {
+    // Inside of its ring, below the line across; the outermost says the unit.
+    const SDL_FPoint at = board.at(r, 0.0);
+    const bool outermost = r + step > kLabelled * board.reach_mm;
+    text.draw_right(small, {at.x - scale.mm(0.7), at.y + static_cast<float>(small.height_px) + scale.mm(0.8)},
+                    outermost ? length_text(r, LengthKind::guide, units) : length_number(r, LengthKind::guide, units),
+                    theme::kTextQuiet);
   }
   if (board.tolerance_mm > 0.0)
     canvas.circle(board.middle, board.px_per_mm * static_cast<float>(board.tolerance_mm), scale.mm(0.6), theme::kText);

@@ -44,7 +44,8 @@ Fact turn_fact(const PlacementFigures& figures) {
 
 Fact circle_fact(const PlacementFigures& figures, Units units) {
   if (!circle_shown(figures)) return {tr("95 of 100 within"), "-", tr("too few pieces to say")};
-  Fact fact{tr("95 of 100 within"), length(figures.circle.radius_mm, units), ""};
+  Fact fact{tr("95 of 100 within"), length(figures.circle.radius_mm, units),
+            tr("of the middle; a guess from few pieces")};
   if (const auto& sure = figures.circle.interval)
     fact.detail = format(tr("of the middle; %s to %s"), length(sure->low, units), length(sure->high, units));
   return fact;
@@ -52,8 +53,8 @@ Fact circle_fact(const PlacementFigures& figures, Units units) {
 
 Fact time_fact(const PlacementFigures& figures) {
   Fact fact{tr("Hooping"), "-", ""};
-  if (figures.median_seconds > 0.0) fact.value = format(tr("%s s, the middle one"), number(figures.median_seconds, 0));
-  fact.detail = format(tr("%d %% at the first try"), percent(figures.first_try_share));
+  if (figures.median_seconds > 0.0) fact.value = format(tr("%s s"), number(figures.median_seconds, 0));
+  fact.detail = format(tr("half took longer; %d %% at the first try"), percent(figures.first_try_share));
   return fact;
 }
 
@@ -84,14 +85,23 @@ void draw_facts(Text& text, const Scale& scale, const SDL_FRect& area, std::span
 }
 
 std::string offset_words(double x_mm, double y_mm, Units units) {
+  // What is shown as nothing is not spoken of.
+  const double nothing_mm = 0.5 * shown_step_mm(0.0, LengthKind::guide, units);
+  const bool aside = std::abs(x_mm) >= nothing_mm, high = std::abs(y_mm) >= nothing_mm;
+  const std::string x = length(std::abs(x_mm), units), y = length(std::abs(y_mm), units);
+  if (!aside && !high) return tr("in the middle");
+  if (!high) return format(x_mm < 0.0 ? tr("%s left") : tr("%s right"), x);
+  if (!aside) return format(y_mm < 0.0 ? tr("%s low") : tr("%s high"), y);
   // By left, low.
   constexpr const char* kWords[2][2] = {{noop("%s right, %s high"), noop("%s right, %s low")},
                                         {noop("%s left, %s high"), noop("%s left, %s low")}};
-  return format(tr(kWords[x_mm < 0.0][y_mm < 0.0]), length(std::abs(x_mm), units), length(std::abs(y_mm), units));
+  return format(tr(kWords[x_mm < 0.0][y_mm < 0.0]), x, y);
 }
 
 std::string turn_words(double turn_deg) {
+  constexpr double kNothing_deg = 0.05;
   if (!std::isfinite(turn_deg)) return "-";
+  if (std::abs(turn_deg) < kNothing_deg) return tr("straight");
   return format(turn_deg < 0.0 ? tr("%s° clockwise") : tr("%s° counter-clockwise"), number(std::abs(turn_deg), 1));
 }
 

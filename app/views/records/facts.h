@@ -27,9 +27,9 @@ struct FactSizes {
 void draw_facts(Text& text, const Scale& scale, const SDL_FRect& area, std::span<const Fact> facts,
                 const FactSizes& sizes = {});
 
-// "0.4 mm right, 1.1 mm low".
+// "0.4 mm right, 1.1 mm low", "0.4 mm right", "in the middle".
 std::string offset_words(double x_mm, double y_mm, Units units);
-// "0.3° clockwise".
+// "0.3° clockwise", "straight".
 std::string turn_words(double turn_deg);
 // Of the board's page: how many, how often within, where the mean lies, how long it took.
 std::vector<Fact> board_facts(const RecordsSeen& seen, Units units);

@@ -13,14 +13,6 @@
 namespace app {
 namespace {
 
-vision::Reading reading_of(const PieceRow& row) {
-  vision::Reading reading;
-  reading.offset_x_mm = row.offset_x_mm;
-  reading.offset_y_mm = row.offset_y_mm;
-  reading.rotation_deg = row.rotation_deg;
-  return reading;
-}
-
 std::string time_words(const PieceRow& row, std::time_t now) { return local_time(utc_text(row.time_s), now); }
 
 std::string joined(std::initializer_list<std::string> parts) {
@@ -44,12 +36,9 @@ std::string phases(const HoopedPiece& piece) {
   return out;
 }
 
-std::string entry(const EnteredRecord& entered, Units units) {
-  std::string out;
-  if (std::isfinite(entered.rotation)) out = format(tr("rotation %s°"), number(entered.rotation, 1));
-  if (std::isfinite(entered.jog_right_mm) && std::isfinite(entered.jog_up_mm))
-    out = joined({out, format(tr("jog %s right, %s up"), signed_length(entered.jog_right_mm, units),
-                              signed_length(entered.jog_up_mm, units))});
+double total_s(const HoopedPiece& piece) {
+  double out = 0.0;
+  for (const double phase : piece.phase_s) out += phase;
   return out;
 }
 
@@ -69,11 +58,15 @@ void add(std::vector<Fact>& facts, const char* caption, std::string value, std::
 }
 
 void add_entered(std::vector<Fact>& facts, const EnteredRecord& entered, Units units) {
-  add(facts, tr("Entered"), entry(entered, units));
+  if (std::isfinite(entered.rotation)) add(facts, tr("Entered"), number(entered.rotation, 1) + "°");
+  if (std::isfinite(entered.jog_right_mm) && std::isfinite(entered.jog_up_mm))
+    add(facts, tr("Jogged"),
+        format(tr("%s right, %s up"), signed_length(entered.jog_right_mm, units),
+               signed_length(entered.jog_up_mm, units)));
   if (std::isfinite(entered.left_over_mm))
     add(facts, tr("Left over"), length_text(entered.left_over_mm, LengthKind::guide, units));
   if (std::isfinite(entered.fit_gap_mm))
-    add(facts, tr("To the field's edge"), length_text(entered.fit_gap_mm, LengthKind::guide, units));
+    add(facts, tr("Room left"), length_text(entered.fit_gap_mm, LengthKind::guide, units));
 }
 
 }  // namespace
@@ -84,7 +77,7 @@ const char* row_verdict(const PieceRow& row) {
 }
 
 void draw_piece_line(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const PieceRow& row,
-                     const std::vector<std::string>& names, bool named, Units units) {
+                     const std::vector<std::string>& names, Units units) {
   const bool within = placed(row).within();
   const float sign = scale.mm(2.3), pad = scale.mm(2.0), middle = area.y + area.h / 2.0F;
   const SDL_FPoint at{area.x + pad + sign, middle};
@@ -101,13 +94,12 @@ void draw_piece_line(Canvas& canvas, Text& text, const Scale& scale, const SDL_F
                   row.set_aside ? theme::kTextQuiet
                   : within      ? theme::kWithin
                                 : theme::kTrouble);
-  const std::string placement = placement_words(reading_of(row), units);
+  const std::string placement = offset_words(row.offset_x_mm, row.offset_y_mm, units);
   const float room = right - left - text.width(bold, word) - pad;
   text.draw(text.fitted(bold, placement, room), {left, middle - scale.mm(0.9)}, placement, theme::kText);
-  std::string about = time_words(row, std::time(nullptr));
-  const std::string who = !named ? "" : row.operator_name == 0 ? tr("nobody") : names.at(row.operator_name);
+  std::string about = joined({turn_words(row.rotation_deg), time_words(row, std::time(nullptr))});
   // The last of them only where there is room.
-  for (const std::string& part : {who, names.at(row.hoop), names.at(row.job)}) {
+  for (const std::string& part : {names.at(row.hoop), names.at(row.job)}) {
     const std::string longer = joined({about, part});
     if (0.7F * text.width(small, longer) < right - left) about = longer;
   }
@@ -138,7 +130,7 @@ std::vector<Fact> piece_facts(const OpenedPiece& piece, const std::vector<std::s
   add(facts, tr("Station"), name(row.station));
   add(facts, tr("Sticker"), joined({std::to_string(hooped.sticker), record.live ? "" : record.source}));
   add(facts, tr("Tries"), format(tr("%d; taken %s"), row.tries, hooped.taken ? tr("by hand") : tr("by itself")));
-  add(facts, tr("Seconds"), phases(hooped));
+  add(facts, tr("Time"), format(tr("%s s"), number(total_s(hooped), 0)), phases(hooped));
   add_entered(facts, record.entered, units);
   if (std::isfinite(row.stretch_percent)) add(facts, tr("Stretched"), format("%s %%", number(row.stretch_percent, 1)));
   add(facts, tr("The board"), record.board);

@@ -14,9 +14,9 @@ namespace app {
 
 // "within", "outside", "not counted".
 const char* row_verdict(const PieceRow& row);
-// How far off it sat, and when, of what; with the operator's name only where `named`.
+// How far off it sat, and when, of what. Without a name: a list is of one person or of the whole shop.
 void draw_piece_line(Canvas& canvas, Text& text, const Scale& scale, const SDL_FRect& area, const PieceRow& row,
-                     const std::vector<std::string>& names, bool named, Units units);
+                     const std::vector<std::string>& names, Units units);
 // All that is known; what is not known has no line.
 std::vector<Fact> piece_facts(const OpenedPiece& piece, const std::vector<std::string>& names, Units units,
                               std::time_t now);

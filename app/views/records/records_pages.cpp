@@ -18,7 +18,7 @@ namespace {
 constexpr double kGap_mm = 2.5, kPad_mm = 3.0;
 constexpr double kTabs_mm = 26.0;  // the column's width
 constexpr double kPieceLine_mm = 15.0;
-constexpr double kLegend_mm = 11.5;
+constexpr double kLegend_mm = 11.5, kWideLegend_mm = 8.0;
 constexpr double kCard_mm = 24.0;  // at most
 constexpr int kPieceFactColumns = 2;
 
@@ -96,12 +96,12 @@ std::vector<Button> RecordsView::draw_board(Sheet& sheet, const SDL_FRect& whole
   const Scale& scale = sheet.layout.scale;
   const Units units = sheet.desk.settings().units;
   SDL_FRect area = whole;
-  const float side = landscape_ ? std::min(area.h, 0.55F * area.w) : std::min(area.w, 0.58F * area.h);
+  const float side = landscape_ ? std::min(area.h, 0.55F * area.w) : std::min(area.w, 0.5F * area.h);
   const SDL_FRect board = taken(area, side, scale.mm(kGap_mm), landscape_);
   draw_dart_board(sheet.canvas, sheet.text, scale, board, seen_->pieces, &seen_->figures, units);
   sheet.canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
   const SDL_FRect inner = inset(area, scale.mm(kPad_mm));
-  const float legend = scale.mm(kLegend_mm);
+  const float legend = scale.mm(landscape_ ? kLegend_mm : kWideLegend_mm);
   draw_facts(sheet.text, scale, {inner.x, inner.y, inner.w, inner.h - legend - scale.mm(1.0)},
              board_facts(*seen_, units));
   std::string words = board_legend();
@@ -138,9 +138,10 @@ std::vector<Button> RecordsView::draw_weeks(Sheet& sheet, SDL_FRect area) {
                     row.signals.empty() ? theme::kTextQuiet : theme::kMove);
     y += line;
   }
-  const std::string legend = seen_->trend.days
-                                 ? tr("A point: the mean of a day; its band: 95 % sure. Dashed: the tolerance.")
-                                 : tr("A point: the mean of a week; its band: 95 % sure. Dashed: the tolerance.");
+  const std::string legend =
+      seen_->trend.days
+          ? tr("A point: the mean of a day; its band: 95 % sure. Dashed: the tolerance. Line: the middle.")
+          : tr("A point: the mean of a week; its band: 95 % sure. Dashed: the tolerance. Line: the middle.");
   sheet.text.draw(sheet.text.fitted(small, legend, area.w), {area.x, y}, legend, theme::kTextQuiet);
   std::vector<Button> none = list_.placed({}, area, scale, {});
   keys.insert(keys.end(), none.begin(), none.end());
@@ -166,6 +167,10 @@ std::vector<Button> RecordsView::draw_hints(Sheet& sheet, const SDL_FRect& area)
   const float height = std::min(scale.mm(kCard_mm), (area.h - gap * (count - 1.0F)) / count);
   place_in_column(cards, area, height, gap);
   over_ = cards;
+  const float below = cards.back().area.y + height + scale.mm(6.0);
+  if (below < area.y + area.h)
+    sheet.text.draw({Weight::regular, scale.text_mm(2.6)}, {area.x, below},
+                    tr("Touch a hint: the pieces that show it."), theme::kTextQuiet);
   std::vector<Button> all = list_.placed({}, area, scale, {});
   all.insert(all.end(), cards.begin(), cards.end());
   return all;
@@ -209,8 +214,8 @@ std::vector<Button> RecordsView::draw_piece(Sheet& sheet, const SDL_FRect& whole
   const std::vector<PieceRow> one{seen_->opened->row};
   draw_dart_board(sheet.canvas, sheet.text, scale, board, one, nullptr, units);
   const TextStyle bold{Weight::bold, scale.text_mm(3.4)};
-  const float below = landscape_ ? board.y + board.h + scale.mm(6.0) : board.y + scale.mm(5.0);
-  const SDL_FPoint at{landscape_ ? board.x + board.w / 2.0F : board.x + scale.mm(12.0), below};
+  const float below = landscape_ ? board.y + board.h + scale.mm(6.0) : board.y + board.h / 2.0F;
+  const SDL_FPoint at{board.x + (landscape_ ? board.w / 2.0F : (board.w - board.h) / 4.0F), below};
   sheet.text.draw_centred(sheet.text.fitted(bold, row_verdict(one.front()), board.w), at, row_verdict(one.front()),
                           theme::kText);
   sheet.canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
@@ -245,7 +250,7 @@ void RecordsView::draw_over(Sheet& sheet) {
       const auto index = static_cast<std::size_t>(one.id - kFirstEntry);
       if (index < listed_.size() && seen_)
         draw_piece_line(sheet.canvas, sheet.text, scale, one.area, listed_[index],
-                        top() == Sub::evidence ? hint_names_ : seen_->names, named(), units);
+                        top() == Sub::evidence ? hint_names_ : seen_->names, units);
     } else if (const auto card = static_cast<std::size_t>(one.id - kFirstHint);
                one.id >= kFirstHint && answered() && card < seen_->hints.size()) {
       const Hint& hint = seen_->hints[card];

@@ -102,7 +102,7 @@ std::string RecordsView::headline() const {
       case Sub::its_job:
         return tr("Which job was it?");
       case Sub::about:
-        return tr("What these figures tell");
+        return tr("What they tell, and what not");
       case Sub::whose:
         return tr("Whose pieces?");
       case Sub::span:
@@ -208,7 +208,6 @@ std::vector<Button> RecordsView::draw_main(Sheet& sheet) {
   landscape_ = sheet.layout.landscape;
   over_.clear();
   listed_.clear();
-  look(sheet.desk);
   return draw_page(sheet, draw_notices(sheet));
 }
 

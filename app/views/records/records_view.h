@@ -27,6 +27,7 @@ class RecordsView : public PageView {
   std::shared_ptr<const RecordsSeen> seen() const { return seen_; }
 
  protected:
+  void about_to_draw(const Desk& desk) override { look(desk); }
   PageHeader header(const Desk& desk) const override;
   std::vector<Button> row(const Desk& desk) const override;
   std::vector<Button> draw_main(Sheet& sheet) override;
@@ -58,7 +59,6 @@ class RecordsView : public PageView {
   RecordsAsk wanted() const;
   void look(const Desk& desk);
   bool answered() const;
-  bool named() const { return whose_.has_value(); }
 
   // records_view.cpp
   std::string headline() const;
