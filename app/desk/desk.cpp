@@ -342,9 +342,10 @@ void Desk::anonymise_operator(const std::string& name) {
     const long records = static_cast<long>(done.records), mentions = static_cast<long>(done.mentions);
     std::string words =
         format(tr("%ld record is %s's now.", "%ld records are %s's now.", records), records, done.pseudonym.c_str());
-    if (mentions > 0)
-      words += " " +
-               format(tr("%ld note still mentions the name.", "%ld notes still mention the name.", mentions), mentions);
+    if (mentions > 0) {
+      words += ' ';
+      words += format(tr("%ld note still mentions the name.", "%ld notes still mention the name.", mentions), mentions);
+    }
     return words;
   };
   // From here on no new record takes the name.
