@@ -10,6 +10,7 @@
 #include <optional>
 #include <regex>
 #include <system_error>
+#include <utility>
 
 #include "app/backup/manifest.h"
 #include "app/backup/sha256.h"
@@ -123,15 +124,27 @@ void read_back(const fs::path& backup, const Manifest& written, const Telling& t
 
 struct BackupName {
   std::string station, time;
+  int number = 1;  // of one second's
 };
 
 // STATION-TIME, and a number behind it where there are two of a second. Nothing for another folder.
 std::optional<BackupName> name_in(const fs::path& backup) {
-  static const std::regex kPattern("(.+)-([0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{6}(-[0-9]+)?)");
+  static const std::regex kPattern("(.+)-([0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{6})(-([0-9]{1,6}))?");
   const std::string name = backup.filename().string();
   std::smatch found;
   if (!std::regex_match(name, found, kPattern)) return std::nullopt;
-  return BackupName{found[1], found[2]};
+  return BackupName{found[1], found[2], found[4].matched ? std::stoi(found[4]) : 1};
+}
+
+// Behind all that are there: the number of one that was deleted is not given again.
+fs::path new_name(const fs::path& folder, const std::string& station) {
+  const std::string time = utc_for_files();
+  int last = 0;
+  for (const fs::path& one : backups_in(folder)) {
+    const auto name = name_in(one);
+    if (name->station == station && name->time == time) last = std::max(last, name->number);
+  }
+  return folder / kFolder / (station + "-" + time + (last > 0 ? "-" + std::to_string(last + 1) : ""));
 }
 
 std::size_t delete_old(const fs::path& folder, const std::string& station, std::size_t stay) {
@@ -166,8 +179,8 @@ std::vector<fs::path> backups_in(const fs::path& folder) {
   std::error_code none;
   for (const auto& entry : fs::directory_iterator(folder / kFolder, none))
     if (name_in(entry.path()) && fs::exists(entry.path() / kManifestFile, none)) out.push_back(entry.path());
-  std::sort(out.begin(), out.end(),
-            [](const fs::path& a, const fs::path& b) { return name_in(a)->time > name_in(b)->time; });
+  const auto time_of = [](const fs::path& one) { return std::pair(name_in(one)->time, name_in(one)->number); };
+  std::sort(out.begin(), out.end(), [&](const fs::path& a, const fs::path& b) { return time_of(a) > time_of(b); });
   return out;
 }
 
@@ -180,7 +193,7 @@ BackedUp backup_to(const fs::path& folder, const fs::path& station_file, const B
   const std::string name = options.station.empty() ? computer_name() : options.station;
   const std::string stem = file_stem(name, "station");
   make_room_for(all / "any");
-  const fs::path done = dated_name((all / (stem + "-")).string());
+  const fs::path done = new_name(folder, stem);
   const Unfinished unfinished(all / (stem + kUnfinished));
   const Manifest manifest = write_backup(station_file.parent_path(), unfinished.folder, name, say);
   read_back(unfinished.folder, manifest, say);

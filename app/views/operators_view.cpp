@@ -189,7 +189,7 @@ class OperatorsView : public PageView {
       Button b = view_button(kNobody + static_cast<int>(all.size()), one.name);
       b.selected = one.name == chosen;
       if (one.badge) b.detail = format(tr("badge %d"), *one.badge);
-      if (names.hidden(one.name)) b.detail += (b.detail.empty() ? "" : ", ") + std::string(tr("hidden"));
+      if (names.hidden(one.name)) b.detail.append(b.detail.empty() ? "" : ", ").append(tr("hidden"));
       all.push_back(std::move(b));
     }
     for (std::size_t i = 0; i < all.size(); ++i) {

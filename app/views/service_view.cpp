@@ -146,10 +146,12 @@ std::string restore(Desk& desk, const Stick& stick, const Beside::Tell& tell) {
   std::string words =
       format(tr("Restored from %s: %ld piece was not here.", "Restored from %s: %ld pieces were not here.", pieces),
              done.folder.filename().string(), pieces);
-  if (files > 0)
-    words += " " + format(tr("%ld file came too; it holds from the next start.",
-                             "%ld files came too; they hold from the next start.", files),
-                          files);
+  if (files > 0) {
+    words += ' ';
+    words += format(tr("%ld file came too; it holds from the next start.",
+                       "%ld files came too; they hold from the next start.", files),
+                    files);
+  }
   return words;
 }
 

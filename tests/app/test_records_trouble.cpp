@@ -205,12 +205,18 @@ TEST_CASE("where nothing can be written pieces stay in memory, and that is said"
 TEST_CASE("a disk that fills up loses nothing", "[records][trouble]") {
   Shop shop;
   constexpr int kPieces = 300;
+  int others = 0;  // an inspection and a correction each
   app::PieceLog log(shop.file, kCurt);
   {
     const TinyFiles full(160 * 1024);
     const auto nothing_left = [&] { return holds(log.trouble(), "memory only"); };
     for (int i = 1; i <= kPieces && !nothing_left(); ++i) {
       log.keep(piece(i));
+      if (i % 5 == 0) {
+        log.keep(sample::inspection("i" + std::to_string(i), "p", "2026-02-01T08:00:00Z"));
+        log.keep(app::Correction{"c" + std::to_string(i), "p", "2026-02-01T09:00:00Z", "", "job", "Cap", ""});
+        ++others;
+      }
       while (!log.flush(0.02) && !nothing_left()) {
       }
     }
@@ -226,6 +232,10 @@ TEST_CASE("a disk that fills up loses nothing", "[records][trouble]") {
   CHECK(numbers(log.newest(kPieces)) == before);
   CHECK(rows(shop.file) == static_cast<int>(before.size()));
   CHECK(log.trouble().empty());
+  SQLite::Database database(shop.file.string(), SQLite::OPEN_READONLY);
+  CHECK(others > 10);
+  CHECK(database.execAndGet("SELECT count(*) FROM inspection").getInt() == others);
+  CHECK(database.execAndGet("SELECT count(*) FROM correction").getInt() == others);
 }
 
 // Guarantees: a damaged database is never written to nor deleted, and replaced only when the operator was told.
