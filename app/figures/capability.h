@@ -36,6 +36,7 @@ struct Capability {
   bool no_bell_curve = false;    // bell_curve_p below 0.01: the share out of tolerance does not follow
 };
 inline constexpr std::size_t kFewForCapability = 30;  // common practice
+inline constexpr std::size_t kEnoughForCurve = 5000;  // of more, evenly chosen ones stand for all
 
 // The values in the order of time.
 Capability capability(std::span<const double> values, Interval tolerance, double confidence = 0.95);

@@ -26,15 +26,40 @@ double binomial_cdf(std::size_t k, std::size_t n, double p) {
   return calib::incomplete_beta(static_cast<double>(n - k), static_cast<double>(k) + 1.0, 1.0 - p);
 }
 
+// The least count k, from 1 to n, that `reaches` says yes of, as all larger ones do; n where none does.
+template <class Reaches>
+std::size_t least_count(std::size_t n, const Reaches& reaches) {
+  std::size_t low = 1, high = n;
+  while (low < high) {
+    const std::size_t middle = low + (high - low) / 2;
+    if (reaches(middle))
+      high = middle;
+    else
+      low = middle + 1;
+  }
+  return low;
+}
+
+// Changes the order of `radii`.
+double nth(std::vector<double>& radii, std::size_t at) {
+  const auto place = radii.begin() + static_cast<std::ptrdiff_t>(at);
+  std::nth_element(radii.begin(), place, radii.end());
+  return *place;
+}
+
 // The order statistics between which the share's radius lies; nothing where there are too few pieces for an upper one.
-std::optional<Interval> interval_by_order(const std::vector<double>& sorted, double share) {
-  const std::size_t n = sorted.size();
+std::optional<Interval> interval_by_order(std::vector<double>& radii, double share) {
+  const std::size_t n = radii.size();
   const double outside = 0.5 * (1.0 - kConfidence);
-  std::size_t low = 0, high = n;  // counts of pieces within
-  while (low + 1 < n && binomial_cdf(low, n, share) <= outside) ++low;
-  while (high > 0 && 1.0 - binomial_cdf(high - 1, n, share) <= outside) --high;
+  // Counts of pieces within.
+  const std::size_t low =
+      binomial_cdf(0, n, share) > outside
+          ? 0
+          : std::min(least_count(n, [&](std::size_t k) { return binomial_cdf(k, n, share) > outside; }), n - 1);
+  const std::size_t high =
+      least_count(n + 1, [&](std::size_t k) { return k > n || 1.0 - binomial_cdf(k - 1, n, share) <= outside; }) - 1;
   if (high >= n) return std::nullopt;
-  return Interval{sorted[low > 0 ? low - 1 : 0], sorted[high]};
+  return Interval{nth(radii, low > 0 ? low - 1 : 0), nth(radii, high)};
 }
 
 }  // namespace
@@ -93,17 +118,16 @@ HoldingCircle holding_circle(std::span<const cv::Point2d> offsets_mm, double sha
   if (offsets_mm.size() < 3) return circle;
   std::vector<double> radii;
   for (const cv::Point2d& p : offsets_mm) radii.push_back(std::hypot(p.x, p.y));
-  std::sort(radii.begin(), radii.end());
   circle.interval = interval_by_order(radii, share);
   circle.by_order = circle.interval.has_value();
   if (circle.by_order) {
     const auto held = static_cast<std::size_t>(std::ceil(share * static_cast<double>(radii.size())));
-    circle.radius_mm = radii[std::max<std::size_t>(held, 1) - 1];
+    circle.radius_mm = nth(radii, std::max<std::size_t>(held, 1) - 1);
     return circle;
   }
   const OffsetScatter scatter = offset_scatter(offsets_mm);
   const cv::Matx22d covariance = covariance_of(offsets_mm, scatter.x, scatter.y);
-  double low = 0.0, high = radii.back() + 1e-6;
+  double low = 0.0, high = *std::max_element(radii.begin(), radii.end()) + 1e-6;
   while (share_within(high, scatter.mean_mm, covariance) < share && high < 1e6) high *= 2.0;
   for (int i = 0; i < 60; ++i) {
     const double middle = 0.5 * (low + high);

@@ -6,6 +6,8 @@
 #include <numeric>
 #include <random>
 
+#include "calib/distributions.h"
+
 namespace app {
 namespace {
 
@@ -45,7 +47,43 @@ double share_reaching(double found, const ComparisonOptions& options, const Stat
   return static_cast<double>(reached) / options.shuffles;
 }
 
-double p_of_all(const std::vector<std::vector<double>>& groups, const ComparisonOptions& options) {
+using Groups = std::vector<std::vector<double>>;
+
+std::size_t count_of(const Groups& groups) {
+  return std::accumulate(groups.begin(), groups.end(), std::size_t{0},
+                         [](std::size_t sum, const auto& group) { return sum + group.size(); });
+}
+
+bool by_t(const ComparisonOptions& options, std::size_t of_all, std::size_t smallest) {
+  return of_all > options.most_shuffled && smallest >= options.least_for_t;
+}
+
+// P(so large a ratio of the mean squares between and within groups).
+double p_of_all_by_f(const Groups& groups) {
+  const auto n = static_cast<double>(count_of(groups)), k = static_cast<double>(groups.size());
+  double mean = 0.0, between = 0.0, within = 0.0;
+  for (const auto& group : groups) mean += std::accumulate(group.begin(), group.end(), 0.0) / n;
+  for (const auto& group : groups) {
+    const Univariate figures = univariate(group);
+    const auto count = static_cast<double>(group.size());
+    between += count * (figures.mean - mean) * (figures.mean - mean);
+    within += (count - 1.0) * figures.sd * figures.sd;
+  }
+  if (!(within > 0.0)) return between > 0.0 ? 0.0 : 1.0;
+  return calib::fisher_tail((between / (k - 1.0)) / (within / (n - k)), k - 1.0, n - k);
+}
+
+double p_of_pair_by_t(std::span<const double> a, std::span<const double> b) {
+  const Univariate one = univariate(a), other = univariate(b);
+  const auto n = static_cast<double>(one.count), m = static_cast<double>(other.count);
+  const double u = one.sd * one.sd / n, v = other.sd * other.sd / m;
+  const double difference = std::abs(one.mean - other.mean);
+  if (!(u + v > 0.0)) return difference > 0.0 ? 0.0 : 1.0;
+  const double dof = (u + v) * (u + v) / (u * u / (n - 1.0) + v * v / (m - 1.0));
+  return 2.0 * calib::student_cdf(-difference / std::sqrt(u + v), dof);
+}
+
+double p_of_all(const Groups& groups, const ComparisonOptions& options) {
   std::vector<double> pooled;
   std::vector<std::size_t> sizes;
   for (const auto& group : groups) {
@@ -132,27 +170,44 @@ double permutation_p(std::span<const double> a, std::span<const double> b, const
   });
 }
 
+namespace {
+
+// Only the smaller group need be drawn.
+double p_of_pair(std::span<const double> a, std::span<const double> b, std::size_t of_all,
+                 const ComparisonOptions& options) {
+  if (a.size() > b.size()) std::swap(a, b);
+  return by_t(options, of_all, a.size()) ? p_of_pair_by_t(a, b) : permutation_p(a, b, options);
+}
+
+}  // namespace
+
 Comparison compare(const std::vector<std::vector<double>>& groups, const ComparisonOptions& options) {
   Comparison comparison;
+  const std::size_t count = count_of(groups);
   std::vector<std::vector<double>> compared;
   for (const auto& group : groups) {
     GroupFigures figures;
     figures.count = group.size();
     figures.mean = group.empty() ? std::numeric_limits<double>::quiet_NaN() : mean_of(group);
-    figures.interval = bootstrap_interval_of_mean(group, 0.95, options);
+    figures.interval = by_t(options, count, group.size()) ? interval_of_mean(univariate(group))
+                                                          : bootstrap_interval_of_mean(group, 0.95, options);
     figures.compared = group.size() >= options.least;
     if (figures.compared) compared.push_back(group);
     comparison.groups.push_back(figures);
   }
   if (compared.size() < 2) return comparison;
-  comparison.p = p_of_all(compared, options);
+  comparison.p = count > options.most_shuffled ? p_of_all_by_f(compared) : p_of_all(compared, options);
   for (std::size_t i = 0; i < groups.size(); ++i)
     for (std::size_t j = i + 1; j < groups.size(); ++j)
       if (comparison.groups[i].compared && comparison.groups[j].compared)
-        comparison.pairs.push_back({i, j, permutation_p(groups[i], groups[j], options), false});
+        comparison.pairs.push_back({i, j, p_of_pair(groups[i], groups[j], count, options), false});
   correct_after_holm(comparison.pairs, options.level);
   rank(comparison, options.level);
   return comparison;
+}
+
+double difference_p(std::span<const double> a, std::span<const double> b, const ComparisonOptions& options) {
+  return p_of_pair(a, b, a.size() + b.size(), options);
 }
 
 }  // namespace app

@@ -1,5 +1,6 @@
 // Whether some people's (or hoops', or cloths') figures differ, or only seem to: permutation tests and the bootstrap,
-// which suppose nothing about the curve. Numbers in, numbers out; the same input gives the same answer.
+// which suppose nothing about the curve; for many values, whose means follow a bell curve whatever their own curve is,
+// the t and F tests that they approach. Numbers in, numbers out; the same input gives the same answer.
 #pragma once
 
 #include <cstddef>
@@ -16,9 +17,14 @@ struct ComparisonOptions {
   double level = 0.05;     // below it a difference counts
   std::size_t least = 10;  // values of a group; smaller groups are not compared
   std::uint64_t seed = 1;
+  // More values than this in all are compared by B. L. Welch's t test (Biometrika 34 (1947) 28-35), by Fisher's F and
+  // by Student's interval: shuffling would take seconds and say the same. Groups of fewer than `least_for_t` are
+  // shuffled all the same.
+  std::size_t most_shuffled = 2000;
+  std::size_t least_for_t = 100;
 };
 
-// The mean of a group with its interval by the bootstrap (percentiles; B. Efron, Ann. Statist. 7 (1979) 1-26).
+// Of a group's mean by the bootstrap (percentiles; B. Efron, Ann. Statist. 7 (1979) 1-26).
 Interval bootstrap_interval_of_mean(std::span<const double> values, double confidence = 0.95,
                                     const ComparisonOptions& options = {});
 
@@ -26,10 +32,13 @@ Interval bootstrap_interval_of_mean(std::span<const double> values, double confi
 // given order counts as one of the shuffles.
 double permutation_p(std::span<const double> a, std::span<const double> b, const ComparisonOptions& options = {});
 
+// The same by whichever test the count calls for.
+double difference_p(std::span<const double> a, std::span<const double> b, const ComparisonOptions& options = {});
+
 struct GroupFigures {
   std::size_t count = 0;
   double mean = 0.0;
-  Interval interval;      // bootstrap
+  Interval interval;      // of the mean, 95 %
   bool compared = false;  // enough values
   // Groups of one rank cannot be told apart from one another, as a whole; 1 is the lowest mean. 0: no rank.
   int rank = 0;
@@ -41,7 +50,7 @@ struct GroupPair {
 };
 struct Comparison {
   std::vector<GroupFigures> groups;  // as given
-  double p = 1.0;                    // that all are alike: shuffles of the sum of squares between groups
+  double p = 1.0;                    // that all are alike: of the sum of squares between groups
   std::vector<GroupPair> pairs;      // of compared groups
   // Only where all are not alike and every neighbour in the order of means differs: then `rank` is set.
   bool ranked = false;

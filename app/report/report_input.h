@@ -1,0 +1,38 @@
+// What a report is made from.
+#pragma once
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "app/records/piece_rows.h"
+
+namespace app {
+
+// What the station's last proof leaves open, while it holds.
+struct ReportProof {
+  std::optional<StationDoubt> doubt;  // nothing: no proof that holds
+  std::string line;                   // in words, whatever it says
+};
+
+// In the person's own money, without its name. Nothing: not asked for.
+struct ReportCosts {
+  std::optional<double> hour, garment;
+};
+
+struct ReportInput {
+  std::span<const PieceRow> rows;              // in the order of time
+  const std::vector<std::string>* names = {};  // as PieceRows::names()
+  std::vector<bool> hidden;                    // by name; those behind its end are not
+  ReportProof proof;
+  ReportCosts costs;
+
+  bool is_hidden(NameIndex name) const { return name < hidden.size() && hidden[name]; }
+};
+
+// By the JSON of the newest proof: the standard uncertainty of a reading, its expanded one over the coverage factor.
+// Nothing where the file cannot be read or has no such numbers.
+std::optional<StationDoubt> doubt_of_proof(const std::filesystem::path& proof_json);
+
+}  // namespace app
