@@ -43,6 +43,7 @@ int parsed_run(int argc, char** argv) {
            add_prove_command,
            add_job_command,
            add_records_command,
+           add_report_command,
            add_measure_command,
            add_render_command,
            add_screens_command,

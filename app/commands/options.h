@@ -30,6 +30,7 @@ void add_print_command(CLI::App& program, Chosen& chosen);
 void add_machine_command(CLI::App& program, Chosen& chosen);
 void add_entry_command(CLI::App& program, Chosen& chosen);
 void add_records_command(CLI::App& program, Chosen& chosen);
+void add_report_command(CLI::App& program, Chosen& chosen);
 void add_lens_command(CLI::App& program, Chosen& chosen);
 void add_board_command(CLI::App& program, Chosen& chosen);
 

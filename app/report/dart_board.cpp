@@ -8,7 +8,7 @@ namespace app {
 namespace {
 
 constexpr double kSide = 420.0, kHalf = 196.0, kLegend = 66.0;
-constexpr cv::Point2d kMiddle{kSide / 2.0, kSide / 2.0 - 6.0};
+const cv::Point2d kMiddle{kSide / 2.0, kSide / 2.0 - 6.0};
 
 class Board {
  public:

@@ -17,7 +17,10 @@ std::vector<NameIndex> shown_names(const ReportInput& input, const std::vector<s
   std::vector<NameIndex> names;
   for (NameIndex name = 0; name < count.size(); ++name)
     if (count[name] > 0 && !(by == Grouping::operator_name && input.is_hidden(name))) names.push_back(name);
-  const auto by_name = [&](NameIndex a, NameIndex b) { return (*input.names)[a] < (*input.names)[b]; };
+  const bool numbered = by == Grouping::operator_name && input.names_left_out();
+  const auto by_name = [&](NameIndex a, NameIndex b) {
+    return numbered ? input.numbers[a] < input.numbers[b] : (*input.names)[a] < (*input.names)[b];
+  };
   std::sort(names.begin(), names.end(), by_name);
   if (by != Grouping::operator_name || names.size() > kMostGroups)
     std::stable_sort(names.begin(), names.end(), [&](NameIndex a, NameIndex b) { return count[a] > count[b]; });

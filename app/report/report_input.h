@@ -1,6 +1,8 @@
 // What a report is made from.
 #pragma once
 
+#include <cstdint>
+#include <filesystem>
 #include <optional>
 #include <span>
 #include <string>
@@ -25,14 +27,21 @@ struct ReportInput {
   std::span<const PieceRow> rows;              // in the order of time
   const std::vector<std::string>* names = {};  // as PieceRows::names()
   std::vector<bool> hidden;                    // by name; those behind its end are not
+  std::vector<std::uint32_t> numbers;          // of the operators by name, counted from 1: left-out names; empty: names
   ReportProof proof;
   ReportCosts costs;
 
+  bool names_left_out() const { return !numbers.empty(); }
+  // "Operator 3" where names are left out; nobody's is empty.
+  std::string operator_label(NameIndex name) const;
   bool is_hidden(NameIndex name) const { return name < hidden.size() && hidden[name]; }
 };
 
 // By the JSON of the newest proof: the standard uncertainty of a reading, its expanded one over the coverage factor.
 // Nothing where the file cannot be read or has no such numbers.
 std::optional<StationDoubt> doubt_of_proof(const std::filesystem::path& proof_json);
+
+// Operators in the order of their first piece, which tells nothing of how well they hoop and stays as it is.
+std::vector<std::uint32_t> operator_numbers(std::span<const PieceRow> all_rows, std::size_t name_count);
 
 }  // namespace app

@@ -3,6 +3,7 @@
 
 #include "app/report/report_input.h"
 #include "calib/files.h"
+#include "calib/toml_reader.h"
 
 namespace app {
 namespace {

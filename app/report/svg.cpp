@@ -43,7 +43,10 @@ void Svg::circle(std::string_view look, cv::Point2d centre, double radius) {
 void Svg::points(const char* shape, std::string_view look, const std::vector<cv::Point2d>& points) {
   if (points.empty()) return;
   body_ += '<' + std::string(shape) + look_of(look) + " points=\"";
-  for (std::size_t i = 0; i < points.size(); ++i) body_ += (i > 0 ? " " : "") + px(points[i].x) + ',' + px(points[i].y);
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    if (i > 0) body_ += ' ';
+    body_ += px(points[i].x) + ',' + px(points[i].y);
+  }
   body_ += "\"/>\n";
 }
 

@@ -84,6 +84,9 @@ class Pen {
   double paragraph(const PrintStyle& style, cv::Point2d baseline, std::string_view utf8, double width_mm);
   static double line_pitch(const PrintStyle& style) { return 1.75 * style.height_mm; }
 
+  // For what another library draws: in the frame that holds now.
+  cairo_t* cairo() const { return cairo_; }
+
  private:
   void choose(const PrintStyle& style);
 
