@@ -144,7 +144,8 @@ fs::path new_name(const fs::path& folder, const std::string& station) {
     const auto name = name_in(one);
     if (name->station == station && name->time == time) last = std::max(last, name->number);
   }
-  return folder / kFolder / (station + "-" + time + (last > 0 ? "-" + std::to_string(last + 1) : ""));
+  return folder / kFolder /
+         (last > 0 ? format("%s-%s-%d", station, time, static_cast<int>(last) + 1) : format("%s-%s", station, time));
 }
 
 std::size_t delete_old(const fs::path& folder, const std::string& station, std::size_t stay) {
