@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "app/records/naming.h"
 #include "app/records/piece_filter.h"
 
 namespace app {
@@ -50,5 +51,17 @@ int run_records_import(const std::filesystem::path& station_file, const std::fil
                        std::ostream& err);
 // What the table's columns mean.
 int run_records_columns(std::ostream& out);
+
+// Rename, hide or show an operator; its id and time are made here. A rename changes operators.toml as well.
+int run_records_naming(const std::filesystem::path& station_file, Naming naming, std::ostream& out, std::ostream& err);
+// `sure`: without it nothing is done, and `err` says what it would do.
+int run_records_anonymise(const std::filesystem::path& station_file, const std::string& name, bool sure,
+                          std::ostream& out, std::ostream& err);
+
+// A folder such as a stick's; see app/backup/backup.h.
+int run_records_backup(const std::filesystem::path& station_file, const std::filesystem::path& folder,
+                       std::ostream& out, std::ostream& err);
+int run_records_restore(const std::filesystem::path& station_file, const std::filesystem::path& folder,
+                        std::ostream& out, std::ostream& err);
 
 }  // namespace app

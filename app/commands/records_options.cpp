@@ -23,6 +23,8 @@ struct RecordsWords {
   RecordsExportOptions written;
   std::string id;
   fs::path file;
+  std::string name, new_name;
+  bool for_good = false;
   fs::path station() const { return station_file ? *station_file : default_station_file(); }
 };
 using Words = std::shared_ptr<RecordsWords>;
@@ -121,10 +123,51 @@ void add_files(CLI::App& records, Chosen& chosen, const Words& words) {
           [](RecordsWords&) { return run_records_columns(std::cout); });
 }
 
+void add_names(CLI::App& records, Chosen& chosen, const Words& words) {
+  using Kind = Naming::Kind;
+  const auto add = [&](const char* name, const char* help, Kind kind) {
+    CLI::App* command = add_one(records, chosen, words, name, help, [kind](RecordsWords& w) {
+      Naming naming;
+      naming.kind = kind;
+      naming.name = w.name;
+      naming.new_name = w.new_name;
+      return run_records_naming(w.station(), naming, std::cout, std::cerr);
+    });
+    command->add_option("NAME", words->name, "The operator's")->required()->option_text(" ");
+    return command;
+  };
+  add("rename", "Give an operator another name, in the records as well", Kind::rename)
+      ->add_option("NEW", words->new_name, "The new name")
+      ->required()
+      ->option_text(" ");
+  add("hide", "Leave an operator out of lists and comparisons; the pieces still count", Kind::hide);
+  add("unhide", "List a hidden operator again", Kind::show);
+  CLI::App* command = add_one(
+      records, chosen, words, "anonymise", "Take an operator's name out of the records for good",
+      [](RecordsWords& w) { return run_records_anonymise(w.station(), w.name, w.for_good, std::cout, std::cerr); });
+  command->add_option("NAME", words->name, "The operator's")->required()->option_text(" ");
+  command->add_flag("--for-good", words->for_good, "It is meant: this cannot be undone");
+}
+
+void add_backup(CLI::App& records, Chosen& chosen, const Words& words) {
+  add_one(records, chosen, words, "backup",
+          "Copy records and files into a folder, such as a stick's, and read them back",
+          [](RecordsWords& w) { return run_records_backup(w.station(), w.file, std::cout, std::cerr); })
+      ->add_option("FOLDER", words->file, "Of the stick")
+      ->required()
+      ->option_text(" ");
+  add_one(records, chosen, words, "restore", "Bring back what is missing here from a backup; nothing is overwritten",
+          [](RecordsWords& w) { return run_records_restore(w.station(), w.file, std::cout, std::cerr); })
+      ->add_option("FOLDER", words->file, "A backup's, or the stick's (then its newest)")
+      ->required()
+      ->option_text(" ");
+}
+
 }  // namespace
 
 void add_records_command(CLI::App& program, Chosen& chosen) {
-  CLI::App* records = program.add_subcommand("records", "List, correct, write out, take in and share the record of pieces");
+  CLI::App* records =
+      program.add_subcommand("records", "List, correct, write out, take in and share the record of pieces");
   records->require_subcommand(1);
   const auto words = std::make_shared<RecordsWords>();
   add_list(*records, chosen, words);
@@ -133,6 +176,8 @@ void add_records_command(CLI::App& program, Chosen& chosen) {
   add_set_aside(*records, chosen, words, "set-aside", "Let pieces not count: a try, a sample", "set_aside=1");
   add_set_aside(*records, chosen, words, "count-again", "Let pieces count again", "set_aside=0");
   add_files(*records, chosen, words);
+  add_names(*records, chosen, words);
+  add_backup(*records, chosen, words);
   add_records_share(*records, chosen);
 }
 
