@@ -17,7 +17,7 @@ struct Band {
       : radius(scale.mm(1.9)), sign{band.x + scale.mm(2.0) + radius, band.y + scale.mm(kNotice_mm / 2.0)} {
     left = sign.x + radius + scale.mm(1.6);
     const float room = band.x + band.w - scale.mm(1.5) - left;
-    style = text.fitted({weight, scale.text_mm(kLetters_mm)}, notice, room / kSmaller);
+    style = {weight, scale.text_mm(kLetters_mm)};
     if (text.width(style, notice) <= room) {
       lines = {notice};
     } else {

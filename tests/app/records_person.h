@@ -22,7 +22,8 @@ class RecordsPerson {
     const auto give_up = std::chrono::steady_clock::now() + std::chrono::seconds(10);
     person_.draw();
     while (view().reading() && std::chrono::steady_clock::now() < give_up) {
-      std::this_thread::sleep_for(std::chrono::milliseconds(2));
+      while (view().reader_busy() && std::chrono::steady_clock::now() < give_up)
+        std::this_thread::sleep_for(std::chrono::milliseconds(1));
       person_.draw();
     }
     return !view().reading();

@@ -126,9 +126,9 @@ TEST_CASE("the command line of a report", "[report][report-command]") {
   const auto run_in = [&](const std::string& words) { return run_line("env " + in + words); };
   auto [code, said] = run_in("--shop --html --pdf --units in --paper letter --hour-cost 28");
   CHECK(code == 0);
-  CHECK(holds(said, "report-shop-2026-01-05-to-2026-03-27.html: written"));
+  CHECK(holds(said, "report-shop-2026-01-05-to-2026-03-26.html: written"));
   CHECK(holds(said, ".pdf: written"));
-  CHECK(std::filesystem::exists(shop.folder.path / "report-shop-2026-01-05-to-2026-03-27.html"));
+  CHECK(std::filesystem::exists(shop.folder.path / "report-shop-2026-01-05-to-2026-03-26.html"));
   std::tie(code, said) = run_in("--operator 'Ada Beispiel' --html ada.html --since 2026-02-01 --until 2026-02-28");
   CHECK(code == 0);
   CHECK(std::filesystem::exists(shop.folder.path / "ada.html"));

@@ -114,7 +114,7 @@ TEST_CASE("people are ranked in words only where the figures rank them", "[repor
     }
   app::ReportInput input = input_of(apart);
   std::string said = app::comparison_sentence(input, app::report_figures(input).operators);
-  CHECK(holds(said, "from the nearest: Ada (17 % of the tolerance), Bruno (51 % of the tolerance) and Cleo (84 %"));
+  CHECK(holds(said, "from the nearest: Ada (17 % of the tolerance), Bruno (51 % of the tolerance), Cleo (84 %"));
   // Names left out: numbers in the order of the first piece.
   input.numbers = app::operator_numbers(input.rows, apart.names.size());
   said = app::comparison_sentence(input, app::report_figures(input).operators);

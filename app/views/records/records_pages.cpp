@@ -72,7 +72,7 @@ std::vector<Button> RecordsView::draw_page(Sheet& sheet, const SDL_FRect& whole)
                  fault
                      ? format(tr("The records cannot be read just now: %s. It is tried again and again."), seen_->fault)
                      : std::string(tr("Reading the records ...")));
-    add(list_.placed({}, area, scale, {}));
+    if (fault) add(list_.placed({}, area, scale, {}));  // otherwise the list stays where it is, for the way back
   } else if (top_page == Sub::piece) {
     add(draw_piece(sheet, area));
   } else if (page_ == RecordsPage::hints) {
@@ -232,7 +232,7 @@ std::vector<Button> RecordsView::draw_piece(Sheet& sheet, const SDL_FRect& whole
                 inner.h / static_cast<float>(lines) * static_cast<float>(std::min(lines, facts.size() - i))},
                std::span(facts).subspan(i, std::min(lines, facts.size() - i)), sizes);
   }
-  return list_.placed({}, area, scale, {});
+  return {};  // the list stays where it is, for the way back
 }
 
 void RecordsView::draw_about(Sheet& sheet, const SDL_FRect& area) const {

@@ -79,7 +79,7 @@ bool RecordsView::answered() const {
 }
 
 bool RecordsView::reading() const {
-  return corrected_ || asked_ != wanted() || !answered() || (reader_ && reader_->busy());
+  return corrected_ || asked_ != wanted() || !answered() || reader_busy() || reader_->seen() != seen_;
 }
 
 PageHeader RecordsView::header(const Desk&) const {

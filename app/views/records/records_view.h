@@ -23,6 +23,8 @@ class RecordsView : public PageView {
 
   // What is shown is not yet what is asked for; for tests and pictures.
   bool reading() const;
+  // The thread that reads has something to do, so that drawing anew shows nothing new.
+  bool reader_busy() const { return reader_ && reader_->busy(); }
   // What is shown; null before the first answer.
   std::shared_ptr<const RecordsSeen> seen() const { return seen_; }
 
