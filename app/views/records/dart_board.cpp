@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <string>
 #include <vector>
 
 #include "app/units.h"
@@ -38,13 +39,19 @@ void draw_rings(Canvas& canvas, Text& text, const Scale& scale, const DartBoardS
   for (double r = step; r <= board.reach_mm * 1.001; r += step)
     canvas.circle(board.middle, board.px_per_mm * static_cast<float>(r), line, theme::kRule);
   canvas.circle(board.middle, rim, scale.mm(0.3), theme::kRule);
-  for (double r = step; r <= kLabelled * board.reach_mm; r += step) {
-    // Inside of its ring, below the line across; the outermost says the unit.
+  // Inside of its ring, below the line across, where it has room; the outermost says the unit.
+  const int rings = static_cast<int>(kLabelled * board.reach_mm / step);
+  float room = board.middle.x + rim;
+  for (int i = rings; i > 0; --i) {
+    const double r = step * i;
     const SDL_FPoint at = board.at(r, 0.0);
-    const bool outermost = r + step > kLabelled * board.reach_mm;
-    text.draw_right(small, {at.x - scale.mm(0.7), at.y + static_cast<float>(small.height_px) + scale.mm(0.8)},
-                    outermost ? length_text(r, LengthKind::guide, units) : length_number(r, LengthKind::guide, units),
+    const std::string label =
+        i == rings ? length_text(r, LengthKind::guide, units) : length_number(r, LengthKind::guide, units);
+    const float right = at.x - scale.mm(0.7), left = right - static_cast<float>(text.width(small, label));
+    if (right > room || left < board.middle.x) continue;
+    text.draw_right(small, {right, at.y + static_cast<float>(small.height_px) + scale.mm(0.8)}, label,
                     theme::kTextQuiet);
+    room = left - scale.mm(0.7);
   }
   if (board.tolerance_mm > 0.0)
     canvas.circle(board.middle, board.px_per_mm * static_cast<float>(board.tolerance_mm), scale.mm(0.6), theme::kText);
