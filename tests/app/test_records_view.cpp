@@ -117,7 +117,7 @@ TEST_CASE("a piece is set aside, given to another, and that is taken back", "[vi
   REQUIRE(person.touch({"Does not count"}));
   CHECK(person.person().told() == "The piece counts no more, in any figure.");
   CHECK(person.seen().opened->row.set_aside);
-  REQUIRE(person.touch({"Back", "Board"}));
+  REQUIRE(person.touch({"Back", "Where"}));
   CHECK(person.seen().count == before - 1);
   REQUIRE(person.touch({"Pieces", ""}));
   CHECK(person.seen().opened->row.seq == seq);  // still listed
@@ -202,7 +202,7 @@ TEST_CASE("an empty log, and one piece", "[views][recordsview]") {
                   folder.path / "station.toml", nullptr});
   RecordsPerson person(desk);
   REQUIRE(person.open());
-  for (const char* page : {"Weeks", "Hints", "Pieces", "Board"}) {
+  for (const char* page : {"Weeks", "Hints", "Pieces", "Where"}) {
     REQUIRE(person.touch({page}));
     CHECK(person.seen().count == 0);
     check_fits(person, page);
@@ -211,7 +211,7 @@ TEST_CASE("an empty log, and one piece", "[views][recordsview]") {
   desk.log().keep(one);
   REQUIRE(desk.log().flush(5.0));
   REQUIRE(person.open());
-  for (const char* page : {"Weeks", "Hints", "Pieces", "Board"}) {
+  for (const char* page : {"Weeks", "Hints", "Pieces", "Where"}) {
     REQUIRE(person.touch({page}));
     CHECK(person.seen().count == 1);
     check_fits(person, page);

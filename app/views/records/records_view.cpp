@@ -134,7 +134,7 @@ std::string RecordsView::what_is_shown() const {
 }
 
 std::vector<Button> RecordsView::tabs() const {
-  const char* names[kRecordsPages] = {tr("Board"), tr("Weeks"), tr("Hints"), tr("Pieces")};
+  const char* names[kRecordsPages] = {tr("Where"), tr("Weeks"), tr("Hints"), tr("Pieces")};
   std::vector<Button> all;
   for (int i = 0; i < kRecordsPages; ++i) {
     all.push_back(view_button(kFirstPage + i, names[i], SDLK_1 + i));

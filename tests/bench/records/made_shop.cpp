@@ -26,8 +26,9 @@ app::PieceRecord MadeShop::next() {
   const std::uint64_t roll = random_();
   const auto who = roll % kPeople.size(), hoop = (roll >> 8) % kHoops.size(), garment = (roll >> 16) % kGarments.size();
   app::PieceRecord one;
-  one.id = app::format("%016llx-%08d", static_cast<unsigned long long>(random_()), ++number_);
   time_s_ += between_s_ * (0.5 + static_cast<double>((roll >> 24) % 1000) / 1000.0);
+  one.id = app::format("%012llx-%08d", 1000ULL * static_cast<unsigned long long>(time_s_),
+                       ++number_);  // by time, as real ones
   one.time_utc = app::utc_text(time_s());
   one.operator_name = kPeople[who];
   one.job = app::format("Order %d", number_ / 40 + 1);
