@@ -115,7 +115,7 @@ bool says_the_same(const Hint& one, const Hint& said) {
 }  // namespace
 
 std::vector<Hint> hints(std::span<const PieceRow> pieces, const std::vector<std::string>& names) {
-  const std::vector<Group> groups = groups_of(pieces);
+  const std::vector<Group> groups = groups_of(pieces.last(std::min(pieces.size(), kNewestForHints)));
   std::vector<Hint> found;
   for (const Group& group : groups)
     if (auto hint = hint_of(group, names, HabitOptions{}.chance / static_cast<double>(groups.size())))

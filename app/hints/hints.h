@@ -20,6 +20,7 @@ struct Hint {
 };
 
 inline constexpr std::size_t kMostHints = 4;
+inline constexpr std::size_t kNewestForHints = 5000;  // pieces before these say nothing of today's hands
 // Of all hints of one look: the chance that pieces without any habit give one, or more. HabitOptions::chance is shared
 // among the groups looked at; in each of them three figures (right, up, turn) are.
 inline constexpr double kFalseHints = 3.0 * HabitOptions{}.chance;
