@@ -8,7 +8,7 @@
 #include <algorithm>
 #include <array>
 #include <optional>
-#include <regex>
+#include <string_view>
 #include <system_error>
 #include <utility>
 
@@ -129,11 +129,27 @@ struct BackupName {
 
 // STATION-TIME, and a number behind it where there are two of a second. Nothing for another folder.
 std::optional<BackupName> name_in(const fs::path& backup) {
-  static const std::regex kPattern("(.+)-([0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{6})(-([0-9]{1,6}))?");
-  const std::string name = backup.filename().string();
-  std::smatch found;
-  if (!std::regex_match(name, found, kPattern)) return std::nullopt;
-  return BackupName{found[1], found[2], found[4].matched ? std::stoi(found[4]) : 1};
+  constexpr std::string_view kTime = "0000-00-00T000000";  // 0: a digit
+  const auto digits = [](std::string_view text) {
+    return !text.empty() && std::all_of(text.begin(), text.end(), [](char c) { return c >= '0' && c <= '9'; });
+  };
+  BackupName out;
+  std::string name = backup.filename().string();
+  const std::size_t dash = name.rfind('-');
+  if (dash == std::string::npos) return std::nullopt;
+  if (const std::string number = name.substr(dash + 1); digits(number) && number.size() <= 6) {
+    out.number = std::stoi(number);
+    name.resize(dash);
+  }
+  if (name.size() < kTime.size() + 2) return std::nullopt;
+  out.time = name.substr(name.size() - kTime.size());
+  for (std::size_t i = 0; i < kTime.size(); ++i)
+    if (kTime[i] == '0' ? !digits(out.time.substr(i, 1)) : out.time[i] != kTime[i]) return std::nullopt;
+  name.resize(name.size() - kTime.size());
+  if (name.back() != '-') return std::nullopt;
+  name.pop_back();
+  out.station = name;
+  return out;
 }
 
 // Behind all that are there: the number of one that was deleted is not given again.
