@@ -12,8 +12,9 @@
 #include "app/words/words.h"
 
 #ifdef __SANITIZE_ADDRESS__
-// glibc's newlocale() loses the list that it makes of LOCPATH.
-extern "C" const char* __lsan_default_suppressions() { return "leak:argz_add_sep\n"; }
+// glibc's newlocale() loses the list that it makes of LOCPATH; fontconfig, which librsvg's text brings, keeps its
+// caches until the program ends.
+extern "C" const char* __lsan_default_suppressions() { return "leak:argz_add_sep\nleak:libfontconfig.so\n"; }
 extern "C" const char* __lsan_default_options() { return "print_suppressions=0"; }
 #endif
 

@@ -19,7 +19,7 @@ class RecordsPerson {
   }
   // Draws until what is asked for is shown.
   bool settle() {
-    const auto give_up = std::chrono::steady_clock::now() + std::chrono::seconds(10);
+    const auto give_up = std::chrono::steady_clock::now() + std::chrono::seconds(60);
     person_.draw();
     while (view().reading() && std::chrono::steady_clock::now() < give_up) {
       while (view().reader_busy() && std::chrono::steady_clock::now() < give_up)
