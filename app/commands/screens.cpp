@@ -207,6 +207,8 @@ class Album {
     take_page(ViewId::operators, "operators-add", {tr("Add"), "A", "d", "a"});
     take_page(ViewId::operators, "operators-badge", {tr("Badge")});
     take_page(ViewId::operators, "operators-remove", {tr("Remove")});
+    take_page(ViewId::operators, "operators-records", {tr("In the records")});
+    take_page(ViewId::operators, "operators-anonymise", {tr("In the records"), tr("Anonymise")});
     take_page(ViewId::jobs, "jobs");
     take_job();
     take_page(ViewId::hoops, "hoops");

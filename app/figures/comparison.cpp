@@ -100,16 +100,13 @@ double p_of_all(const Groups& groups, const ComparisonOptions& options) {
   });
 }
 
-void correct_after_holm(std::vector<GroupPair>& pairs, double level) {
-  std::vector<std::size_t> order(pairs.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
-  std::sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) { return pairs[i].p < pairs[j].p; });
-  double most = 0.0;
-  for (std::size_t i = 0; i < order.size(); ++i) {
-    GroupPair& pair = pairs[order[i]];
-    most = std::max(most, std::min(1.0, pair.p * static_cast<double>(order.size() - i)));
-    pair.p = most;
-    pair.differ = pair.p < level;
+void correct_pairs(std::vector<GroupPair>& pairs, double level) {
+  std::vector<double> p;
+  for (const GroupPair& pair : pairs) p.push_back(pair.p);
+  correct_after_holm(p);
+  for (std::size_t i = 0; i < pairs.size(); ++i) {
+    pairs[i].p = p[i];
+    pairs[i].differ = p[i] < level;
   }
 }
 
@@ -201,13 +198,24 @@ Comparison compare(const std::vector<std::vector<double>>& groups, const Compari
     for (std::size_t j = i + 1; j < groups.size(); ++j)
       if (comparison.groups[i].compared && comparison.groups[j].compared)
         comparison.pairs.push_back({i, j, p_of_pair(groups[i], groups[j], count, options), false});
-  correct_after_holm(comparison.pairs, options.level);
+  correct_pairs(comparison.pairs, options.level);
   rank(comparison, options.level);
   return comparison;
 }
 
 double difference_p(std::span<const double> a, std::span<const double> b, const ComparisonOptions& options) {
   return p_of_pair(a, b, a.size() + b.size(), options);
+}
+
+void correct_after_holm(std::span<double> p) {
+  std::vector<std::size_t> order(p.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::sort(order.begin(), order.end(), [&](std::size_t i, std::size_t j) { return p[i] < p[j]; });
+  double most = 0.0;
+  for (std::size_t i = 0; i < order.size(); ++i) {
+    most = std::max(most, std::min(1.0, p[order[i]] * static_cast<double>(order.size() - i)));
+    p[order[i]] = most;
+  }
 }
 
 }  // namespace app

@@ -35,6 +35,14 @@ double permutation_p(std::span<const double> a, std::span<const double> b, const
 // The same by whichever test the count calls for.
 double difference_p(std::span<const double> a, std::span<const double> b, const ComparisonOptions& options = {});
 
+// The probability, either way, of shares so far apart where both are drawn from one lot: hits of n, and hits of n. The
+// exact test of R. A. Fisher, The Design of Experiments (1935), chapter 2. Needs hits <= n; 1 where a side is empty.
+double fisher_p(std::size_t hits_a, std::size_t n_a, std::size_t hits_b, std::size_t n_b);
+
+// Probabilities of tests that stand side by side, made as large as looking at all of them asks for, in place:
+// S. Holm, Scand. J. Statist. 6 (1979) 65-70.
+void correct_after_holm(std::span<double> p);
+
 struct GroupFigures {
   std::size_t count = 0;
   double mean = 0.0;
@@ -45,7 +53,7 @@ struct GroupFigures {
 };
 struct GroupPair {
   std::size_t a = 0, b = 0;
-  double p = 1.0;  // after S. Holm, Scand. J. Statist. 6 (1979) 65-70, for all the pairs
+  double p = 1.0;  // after Holm, for all the pairs
   bool differ = false;
 };
 struct Comparison {

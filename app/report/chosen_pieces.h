@@ -49,6 +49,8 @@ inline NameIndex name_of(const PieceRow& row, Grouping by) {
 
 GroupedFigures grouped_figures(const ReportInput& input, const ChosenPieces& pieces, Grouping by,
                                const PlacementFigures& whole, const StationDoubt& doubt);
+// Marks the groups, of all groupings together, whose share in tolerance differs from that of all other pieces.
+void hold_against_rest(std::span<GroupedFigures> all, const PlacementFigures& whole);
 OperatorComparison operator_comparison(const ReportInput& input, const ChosenPieces& pieces);
 ReportTrend report_trend(const ChosenPieces& pieces);
 InspectionFigures inspection_figures(const ChosenPieces& pieces);

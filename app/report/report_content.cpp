@@ -130,7 +130,8 @@ std::vector<ReportStatement> method_statements() {
        "Darling's test at 0.01."},
       {"Comparison.",
        "Permutation tests and the bootstrap, S. Holm's correction for several pairs; for many pieces "
-       "Welch's and Fisher's tests. A ranking needs every neighbour in it to differ at 0.05."},
+       "Welch's and Fisher's tests. A ranking needs every neighbour in it to differ at 0.05. A group stands out "
+       "from the rest by Fisher's exact test, at 0.05 for all groups together."},
       {"The station's doubt.",
        "The standard uncertainty of a reading, by the last proof; taken out of the spread in "
        "squares."},

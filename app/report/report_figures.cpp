@@ -68,6 +68,7 @@ ReportFigures report_figures(const ReportInput& input) {
   out.inspection = inspection_figures(pieces);
   out.cost = cost_figures(pieces, input.costs, out.inspection);
   for (std::size_t i = 0; i < groups.size(); ++i) out.groups[i] = groups[i].get();
+  hold_against_rest(out.groups, out.whole);
   out.operators = operators.get();
   out.trend = trend.get();
   const std::size_t newest = std::min(pieces.size(), kDartPieces);

@@ -19,7 +19,8 @@ inline constexpr std::array kGroupings{Grouping::operator_name, Grouping::job,  
 struct ReportGroup {
   NameIndex name = 0;
   PlacementFigures figures;
-  // The whole interval of the share in tolerance lies below, or above, that of all other pieces.
+  // The share in tolerance lies below, or above, that of all other pieces by more than chance: Fisher's exact test at
+  // 0.05, after Holm for all groups of the report, so that one of many does not stand out by being one of many.
   bool worse = false, better = false;
 };
 

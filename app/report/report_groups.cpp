@@ -29,15 +29,6 @@ std::vector<NameIndex> shown_names(const ReportInput& input, const std::vector<s
   return names;
 }
 
-void hold_against_rest(ReportGroup& group, const PlacementFigures& whole) {
-  const PlacementFigures& own = group.figures;
-  const std::size_t rest = whole.count - own.count;
-  if (own.count < kLeastForTrouble || rest < kLeastForTrouble) return;
-  const Interval others = wilson_interval(whole.within - own.within, rest);
-  group.worse = own.within_share.high < others.low;
-  group.better = own.within_share.low > others.high;
-}
-
 }  // namespace
 
 GroupedFigures grouped_figures(const ReportInput& input, const ChosenPieces& pieces, Grouping by,
@@ -62,11 +53,28 @@ GroupedFigures grouped_figures(const ReportInput& input, const ChosenPieces& pie
   }
   for (std::size_t i = 0; i < pieces.size(); ++i)
     if (const std::size_t to = place[name_of(*pieces.rows[i], by)]; to != kNone) sorted[to].push_back(pieces.placed[i]);
-  for (std::size_t i = 0; i < names.size(); ++i) {
+  for (std::size_t i = 0; i < names.size(); ++i)
     out.groups.push_back({names[i], placement_figures(sorted[i], doubt), false, false});
-    hold_against_rest(out.groups.back(), whole);
-  }
   return out;
+}
+
+void hold_against_rest(std::span<GroupedFigures> all, const PlacementFigures& whole) {
+  std::vector<ReportGroup*> tested;
+  std::vector<double> p;
+  for (GroupedFigures& grouped : all)
+    for (ReportGroup& group : grouped.groups) {
+      const PlacementFigures& own = group.figures;
+      if (own.count < kLeastForTrouble || whole.count - own.count < kLeastForTrouble) continue;
+      tested.push_back(&group);
+      p.push_back(fisher_p(own.within, own.count, whole.within - own.within, whole.count - own.count));
+    }
+  correct_after_holm(p);
+  for (std::size_t i = 0; i < tested.size(); ++i) {
+    if (!(p[i] < ComparisonOptions{}.level)) continue;
+    const PlacementFigures& own = tested[i]->figures;
+    const bool below = own.within * whole.count < whole.within * own.count;
+    (below ? tested[i]->worse : tested[i]->better) = true;
+  }
 }
 
 OperatorComparison operator_comparison(const ReportInput& input, const ChosenPieces& pieces) {

@@ -1,5 +1,6 @@
 // The statistics of placement, by hand-computed and closed-form cases and by simulation.
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <numbers>
@@ -275,4 +276,25 @@ TEST_CASE("people are ranked only where the data tell them apart", "[figures]") 
   for (std::uint64_t run = 1; run <= 100; ++run)
     ranked_by_chance += app::compare({bell(20, 1.0, 0.5, 100 + run), bell(20, 1.0, 0.5, 900 + run)}, options).ranked;
   CHECK(ranked_by_chance <= 12);  // five expected
+}
+
+// Guarantees: tables at the edge have an answer, and so have large ones. Example failure: 0 of 0 divides by zero.
+TEST_CASE("the exact test of shares answers for empty, certain and large lots", "[figures]") {
+  CHECK(app::fisher_p(0, 0, 3, 9) == 1.0);
+  CHECK_THAT(app::fisher_p(7, 7, 9, 9), WithinAbs(1.0, 1e-12));
+  CHECK_THAT(app::fisher_p(0, 5, 0, 8), WithinAbs(1.0, 1e-12));
+  CHECK(app::fisher_p(0, 100000, 100000, 100000) < 1e-300);
+  // Large lots: the bell curve of the difference of shares, 0.98 against 0.979 with its continuity correction.
+  const double share = (98000.0 + 97900.0) / 200000.0, sd = std::sqrt(share * (1.0 - share) * 2.0 / 100000.0);
+  const double z = (0.001 - 1.0 / 100000.0) / sd;
+  CHECK_THAT(app::fisher_p(98000, 100000, 97900, 100000), WithinAbs(std::erfc(z / std::sqrt(2.0)), 1e-3));
+}
+
+// By hand: 4 x 0.005, 3 x 0.01, 2 x 0.03, and 0.04 raised to what stands before it.
+TEST_CASE("Holm's correction, by hand", "[figures]") {
+  std::vector<double> p{0.01, 0.04, 0.03, 0.005};
+  app::correct_after_holm(p);
+  for (std::size_t i = 0; i < p.size(); ++i)
+    CHECK_THAT(p[i], WithinAbs((std::array{0.03, 0.06, 0.06, 0.02})[i], 1e-12));
+  app::correct_after_holm({});
 }
