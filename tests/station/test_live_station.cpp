@@ -1,5 +1,6 @@
 // The live station in a real window, from the first choice to the record on disk. Everything waits for what the screen
 // or a file shows.
+#include <algorithm>
 #include <csignal>
 #include <fstream>
 #include <opencv2/imgcodecs.hpp>
@@ -131,11 +132,19 @@ TEST_CASE("an operator is chosen, a piece is run and read again, and units are c
   REQUIRE(wait_until([&] { return !played.pieces().empty(); }));
   CHECK(played.pieces().back() == std::pair<std::string, int>("Operator B", 1));
 
-  // The next one is read again, once its reading is held.
-  REQUIRE(wait_for(display, can_take));
-  REQUIRE(station::press_key(display, "r"));
-  REQUIRE(wait_until([&] { return played.pieces().size() >= 2; }));
-  CHECK(played.pieces().front() == std::pair<std::string, int>("Operator B", 2));
+  // A next one is read again, once its reading is held. On a slow machine the piece may be lifted before the key comes;
+  // then it is the one after. One key a piece, so two tries and no more.
+  std::size_t done = 0;
+  const std::pair<std::string, int> again("Operator B", 2);
+  REQUIRE(wait_until([&] {
+    const auto pieces = played.pieces();
+    if (std::find(pieces.begin(), pieces.end(), again) != pieces.end()) return true;
+    if (pieces.size() != done && can_take(display.picture())) {
+      REQUIRE(station::press_key(display, "r"));
+      done = pieces.size();
+    }
+    return false;
+  }));
 
   // Units in the settings, from the menu.
   REQUIRE(station::press_key(display, "m"));
