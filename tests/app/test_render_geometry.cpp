@@ -33,7 +33,7 @@ constexpr double kExactMm = 0.004;
 }  // namespace
 
 // Guarantees: a flat thing at any height appears where projectPoints puts it. Example failure: half a pixel off.
-TEST_CASE("the edges of a strip lie where projectPoints puts them", "[render][reference]") {
+TEST_CASE("the edges of a strip lie where projectPoints puts them", "[render][reference][accuracy]") {
   Renderer renderer(demo_station(), demo_hoops()[0]);
   for (const double height : {0.0, 1.2, 11.3}) {
     for (const double angle : {0.0, 0.21, 0.8}) {

@@ -25,7 +25,7 @@ constexpr float kDepth = 10.0F, kRadius = 0.8F;
 }  // namespace
 
 // Guarantees: distances in the table are those of the outlines, mm, positive in the material.
-TEST_CASE("the table of distances agrees with the polygons", "[render][ring]") {
+TEST_CASE("the table of distances agrees with the polygons", "[render][ring][accuracy]") {
   for (const vision::Hoop& hoop : demo_hoops()) {
     const OutlineField field(hoop.inner_mm, hoop.outer_mm);
     for (double angle = 0.05; angle < 6.2; angle += 0.21) {

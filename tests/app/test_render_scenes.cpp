@@ -60,7 +60,7 @@ TEST_CASE("random scenes keep their promises", "[render]") {
 }
 
 // Guarantees: a hand leaves at least 60 % of the outline to be seen.
-TEST_CASE("a hand hides less than 40 percent of the outer outline", "[render]") {
+TEST_CASE("a hand hides less than 40 percent of the outer outline", "[render][accuracy]") {
   const std::vector<vision::Hoop> hoops = demo_hoops();
   for (std::uint64_t seed = 0; seed < 12; ++seed) {
     const RandomScene made = random_scene(hoops, seed, SceneKind::hand);

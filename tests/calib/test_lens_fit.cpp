@@ -78,7 +78,7 @@ TEST_CASE("the projection's slopes are those of the projection", "[lens]") {
 // Guarantees: the stated covariance is that of the errors. The sum over 200 lenses of the chi-square of nine parameters
 // has the mean 9 and the standard deviation sqrt(18 / 200) = 0.3 of its mean; the share within k = 2 is 95.45 %
 // (normal distribution), of 1800 correlated parameters.
-TEST_CASE("the errors of 200 lenses are as large as their stated uncertainty", "[lens][study]") {
+TEST_CASE("the errors of 200 lenses are as large as their stated uncertainty", "[lens][study][accuracy]") {
   cv::RNG rng(2024);
   double chi = 0.0;
   int within = 0, all = 0, lenses = 0;

@@ -35,7 +35,7 @@ TEST_CASE("libapriltag confirms the truth of rendered scenes of every kind", "[r
 
 // Guarantees: the project's first rule, on a scene of every kind: no reading is better than a wrong one. How many are
 // read and how well is the bench's to say, over thousands.
-TEST_CASE("no rendered scene of any kind reads wrong", "[reference][rendered]") {
+TEST_CASE("no rendered scene of any kind reads wrong", "[reference][rendered][accuracy]") {
   for (const std::uint64_t seed : {20U, 21U}) {
     const NextTake next = rendered_kinds(seed);
     while (const std::optional<Take> take = next()) {

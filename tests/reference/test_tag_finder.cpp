@@ -62,7 +62,7 @@ Errors errors_of(const Find& find, double side_px) {
 // Guarantees: first corner at the top left of the tag as OpenCV draws it, centre of the top-left pixel at (0, 0), no
 // bias, and corners at least as good as both other libraries'. 36 px is a sticker's tag, 64 px and 100 px a board
 // mark's.
-TEST_CASE("our corners are unbiased and no worse than the peers'", "[reference][tags][upright][sign]") {
+TEST_CASE("our corners are unbiased and no worse than the peers'", "[reference][tags][upright][sign][accuracy]") {
   vision::TagFinder finder(plain_lens({160, 160}));
   const bench::OpencvTags opencv;
   const bench::ApriltagTags apriltag(1.0F);

@@ -73,7 +73,7 @@ TEST_CASE("a square on whole pixels has its corners between pixels", "[tag][half
 }
 
 // Guarantees: every tag of a frame is found, and none besides, over sizes, turns, tilts, contrasts and blur.
-TEST_CASE("random tags are all found where they are", "[tag]") {
+TEST_CASE("random tags are all found where they are", "[tag][accuracy]") {
   const Lens lens = tag_scene::station_lens();
   cv::RNG rng(20);
   TagFinder finder(lens);
@@ -252,7 +252,7 @@ TEST_CASE("pictures too small, flat or cut off hold no tags", "[tag][degenerate]
 
 // Guarantees: every code of the family can be found and refined. Example failure: a code with few edges near one of its
 // sides is refused.
-TEST_CASE("all 587 tags are found", "[tag]") {
+TEST_CASE("all 587 tags are found", "[tag][accuracy]") {
   const Lens lens = tag_scene::plain_lens(128, 128);
   cv::RNG rng(9);
   TagFinder finder(lens);
