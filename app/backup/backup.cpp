@@ -96,16 +96,17 @@ Manifest write_backup(const fs::path& station, const fs::path& to, const std::st
   fs::create_directories(to);
   const fs::path database = station / kDatabase;
   { open_to_write(database, kPatience_ms); }  // made, and of this program's version
+  // The journal goes before the database: what moves from one to the other meanwhile is then in both, not in neither.
+  for (const fs::path& file : files_of_station(station)) {
+    tell(format(tr("Copying %s"), file.generic_string()));
+    manifest.files.push_back(copy_file(station, file, to));
+  }
   manifest.rows = copy_database(database, to / kDatabase, tell);
   {
     SQLite::Database copy((to / kDatabase).string(), SQLite::OPEN_READONLY);
     manifest.schema = copy.execAndGet("PRAGMA user_version").getInt();
   }
   manifest.files.push_back({kDatabase, fs::file_size(to / kDatabase), sha256_of(to / kDatabase)});
-  for (const fs::path& file : files_of_station(station)) {
-    tell(format(tr("Copying %s"), file.generic_string()));
-    manifest.files.push_back(copy_file(station, file, to));
-  }
   write_synced(to / kManifestFile, manifest_text(manifest));
   return manifest;
 }
@@ -191,6 +192,15 @@ struct Unfinished {
 
 }  // namespace
 
+std::string station_of_backup(const fs::path& backup) {
+  const auto name = name_in(backup);
+  return name ? name->station : std::string();
+}
+
+std::string name_in_backups(const std::string& station) {
+  return file_stem(station.empty() ? computer_name() : station, "station");
+}
+
 std::vector<fs::path> backups_in(const fs::path& folder) {
   std::vector<fs::path> out;
   std::error_code none;
@@ -208,7 +218,7 @@ BackedUp backup_to(const fs::path& folder, const fs::path& station_file, const B
   };
   const fs::path all = folder / kFolder;
   const std::string name = options.station.empty() ? computer_name() : options.station;
-  const std::string stem = file_stem(name, "station");
+  const std::string stem = name_in_backups(options.station);
   make_room_for(all / "any");
   const fs::path done = new_name(folder, stem);
   const Unfinished unfinished(all / (stem + kUnfinished));

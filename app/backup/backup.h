@@ -34,20 +34,25 @@ BackedUp backup_to(const std::filesystem::path& folder, const std::filesystem::p
 
 // Of all stations, the newest first.
 std::vector<std::filesystem::path> backups_in(const std::filesystem::path& folder);
+// What a station is called in its backups' names (`station` as in BackupOptions), and what a backup's name says.
+std::string name_in_backups(const std::string& station);
+std::string station_of_backup(const std::filesystem::path& backup);
 
 struct Restored {
   std::filesystem::path folder;
   std::int64_t rows = 0;    // records that were not there
   std::int64_t pieces = 0;  // of these
   std::size_t files = 0;    // likewise
+  std::string notice;       // what is to be said of the records' own file; empty: nothing
 };
 
-// `folder`: a backup's, or the stick's (then its newest). What is not there comes in: records by their id, files by
-// their name; nothing is ever overwritten, and a name that was taken out for good stays out. Station and log need not
-// be empty. The log may be open: PieceLog::changed_beside() tells it.
-// Throws calib::FileError that names the backup, before anything has changed: it is damaged, or a newer version of the
-// program wrote it. Throws SQLite::Exception where the station's own records cannot be written.
+// `folder`: a backup's, or the stick's: then the newest of `station` (as in BackupOptions), or where there is none of
+// it and the stick has one station's only, of that one. What is not there comes in: records by their id, files by their
+// name; nothing is ever overwritten, and a name that was taken out for good stays out. Station and log need not be
+// empty. The log may be open: PieceLog::changed_beside() tells it. Throws calib::FileError that names the backup,
+// before anything has changed: it is damaged, a newer version of the program wrote it, or which one is meant cannot be
+// told. Throws SQLite::Exception where the station's own records cannot be written.
 Restored restore_from(const std::filesystem::path& folder, const std::filesystem::path& station_file,
-                      const Telling& tell = nullptr);
+                      const std::string& station = {}, const Telling& tell = nullptr);
 
 }  // namespace app

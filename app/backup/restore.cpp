@@ -1,5 +1,6 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <set>
 #include <system_error>
 #include <utility>
 
@@ -50,12 +51,23 @@ struct WorkingCopy {
   }
 };
 
-fs::path chosen_backup(const fs::path& folder) {
+// Another station's records must not come in as this one's.
+fs::path chosen_backup(const fs::path& folder, const std::string& station) {
   std::error_code none;
   if (fs::exists(folder / kManifestFile, none)) return folder;
   const std::vector<fs::path> all = backups_in(folder);
   if (all.empty()) throw calib::FileError(folder.string() + ": no backup is there; choose the stick that has one");
-  return all.front();
+  const std::string own = name_in_backups(station);
+  std::set<std::string> stations;
+  for (const fs::path& one : all) {
+    if (station_of_backup(one) == own) return one;
+    stations.insert(station_of_backup(one));
+  }
+  if (stations.size() == 1) return all.front();
+  std::string names;
+  for (const std::string& one : stations) names += (names.empty() ? "" : ", ") + one;
+  throw calib::FileError(folder.string() + ": the backups there are of several stations (" + names +
+                         "), and none is this one's; name the backup's own folder to hoopgauge records restore");
 }
 
 // Brought up to date, with what waited in its journal. Throws calib::FileError that names the backup.
@@ -127,7 +139,11 @@ Restored merge_rows(const fs::path& copy, const fs::path& own) {
     all.commit();
   }
   database.exec("DETACH backup");
-  apply_erasures(database);
+  try {
+    apply_erasures(database);
+  } catch (const calib::FileError& error) {
+    out.notice = error.what();  // all came in; it is made up for by the next that opens the records
+  }
   return out;
 }
 
@@ -146,11 +162,13 @@ std::size_t bring_files(const fs::path& backup, const Manifest& manifest, const 
 
 }  // namespace
 
-Restored restore_from(const fs::path& folder, const fs::path& station_file, const Telling& tell) {
+Restored restore_from(const fs::path& folder, const fs::path& station_file, const std::string& name,
+                      const Telling& tell) {
   const Telling say = [&](const std::string& words) {
     if (tell) tell(words);
   };
-  const fs::path backup = chosen_backup(folder), station = station_file.parent_path(), own = log_file(station_file);
+  const fs::path backup = chosen_backup(folder, name), station = station_file.parent_path(),
+                 own = log_file(station_file);
   say(format(tr("Reading the backup %s"), backup.filename().string()));
   const Manifest manifest = manifest_of(backup);
   if (manifest.schema > static_cast<int>(piece_schema().size()))

@@ -94,7 +94,11 @@ int run_records_list(const std::filesystem::path& station_file, const RecordsLis
       seqs.erase(seqs.begin(), seqs.end() - static_cast<std::ptrdiff_t>(options.count));
     NameVeil names(options.no_names);
     SQLite::Database database = open_to_read(file);
+    const NameHistory history(namings_of(database));
     each_flat_piece(database, seqs, [&](FlatPiece flat) {
+      // A list for people: hidden ones are named only to whoever asks for them by name.
+      if (!options.json && !options.filter.operator_name && history.hidden(flat.piece.operator_name))
+        flat.piece.operator_name = "(hidden)";
       veil(flat, names);
       options.json ? write_json(flat, out) : write_line(flat, out);
     });

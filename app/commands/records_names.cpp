@@ -6,10 +6,12 @@
 #include "app/commands/records_log.h"
 #include "app/crew/crew.h"
 #include "app/in_quotes.h"
+#include "app/names.h"
 #include "app/records/anonymise.h"
 #include "app/records/piece_rows.h"
 #include "app/records/piece_table.h"
 #include "app/records/record_id.h"
+#include "app/records/table_rows.h"
 #include "app/records/utc_time.h"
 #include "calib/files.h"
 
@@ -29,14 +31,21 @@ int run_records_naming(const std::filesystem::path& station_file, Naming naming,
   return with_log(station_file, err, [&] {
     const std::filesystem::path log = log_that_is_there(station_file);
     Crew crew(crew_file(station_file));
-    if (!has_pieces(log, naming.name) && crew.find(naming.name) == nullptr)
-      throw calib::FileError("nobody is called " + in_quotes(naming.name) + " in the records");
+    const Operator* listed = crew.find(naming.name);
+    if (!has_pieces(log, naming.name)) {
+      if (listed == nullptr) throw calib::FileError("nobody is called " + in_quotes(naming.name) + " in the records");
+      naming.name = listed->name;  // typed with other capitals
+    }
     const bool rename = naming.kind == Naming::Kind::rename;
-    if (rename && crew.find(naming.name) != nullptr) crew.rename(naming.name, naming.new_name);
+    naming.new_name = tidy_name(naming.new_name);
     naming.id = new_record_id();
     naming.time_utc = utc_text(std::time(nullptr));
     SQLite::Database database = open_to_write(log, kCommandBusy_ms);
-    insert(database, {naming});
+    // The crew's file refuses some names; it is asked first, and both are as before where the records are locked.
+    SQLite::Transaction both(database, SQLite::TransactionBehavior::IMMEDIATE);
+    Insertion<Naming>(database, false).add(naming);
+    if (rename && listed != nullptr) crew.rename(std::string(listed->name), naming.new_name);
+    both.commit();
     out << in_quotes(naming.name)
         << (rename                              ? " is " + in_quotes(naming.new_name) + " in the records now"
             : naming.kind == Naming::Kind::hide ? " is left out of lists and comparisons now; the pieces still count"

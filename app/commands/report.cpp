@@ -5,6 +5,7 @@
 #include <ctime>
 #include <ostream>
 
+#include "app/commands/own_name.h"
 #include "app/format.h"
 #include "app/in_quotes.h"
 #include "app/proof/last_proof.h"
@@ -64,9 +65,15 @@ std::string file_stem_of(const ReportOptions& options, const ReportFigures& figu
          day_text(figures.last_s);
 }
 
+// A file that gets its name by itself takes no other's place: that may be another person's report.
 std::optional<fs::path> file_of(const std::optional<fs::path>& named, bool wanted, const std::string& stem,
                                 const char* extension) {
-  if (!named) return wanted ? std::optional<fs::path>(stem + extension) : std::nullopt;
+  if (!named && !wanted) return std::nullopt;
+  if (!named) {
+    fs::path file = stem + extension;
+    for (int number = 2; fs::exists(file); ++number) file = stem + '-' + std::to_string(number) + extension;
+    return file;
+  }
   if (named->extension() != extension)
     throw calib::FileError(named->string() + ": end the file's name with " + extension);
   return named;
@@ -97,8 +104,14 @@ int report(const ReportOptions& options, std::ostream& out, std::ostream& err) {
   for (NameIndex name = 0; name < rows.names().size(); ++name) input.hidden.push_back(rows.hidden(name));
   if (options.no_names) input.numbers = operator_numbers(rows.all(), rows.names().size());
   input.proof = proof_of(options.station_file, options.now_s);
+  input.proved_station = own_name(options.station_file);
   input.costs = options.costs;
   const ReportFigures figures = report_figures(input);
+  if (figures.whole.count == 0) {
+    err << format("hoopgauge: %s found, and none with an offset and a tolerance to report of\n",
+                  counted(figures.pieces, "piece was", "pieces were"));
+    return kNothing;
+  }
   const std::string stem = file_stem_of(options, figures);
   const auto pdf = file_of(options.pdf_file, options.pdf, stem, ".pdf");
   const auto html = file_of(options.html_file, options.html, stem, ".html");

@@ -106,6 +106,7 @@ class Desk {
   PieceLog& log() { return log_; }
   const PieceLog& log() const { return log_; }
   const std::filesystem::path& station_file() const { return parts_.station_file; }
+  const std::string& station_name() const { return station_name_; }
   // When the records were last shared with the shop's server, or why not; empty where the station does not share by
   // itself.
   std::string sharing() const { return share_ ? share_->words() : std::string(); }

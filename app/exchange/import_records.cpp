@@ -3,6 +3,7 @@
 #include <cerrno>
 #include <cstring>
 #include <fstream>
+#include <limits>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <string>
@@ -56,6 +57,17 @@ std::string fault_of(const Correction& one) {
 }
 std::string fault_of(const Naming& one) { return fault_of(one.id, one.time_utc); }
 
+// Of a column that is not there nothing is known: an offset of 0 would lie on the mark.
+FlatPiece nothing_measured() {
+  constexpr double kNotKnown = std::numeric_limits<double>::quiet_NaN();
+  FlatPiece out;
+  vision::Reading& reading = out.piece.piece.reading;
+  reading.offset_x_mm = reading.offset_y_mm = reading.rotation_deg = kNotKnown;
+  reading.u_offset_mm = reading.u_rotation_deg = kNotKnown;
+  out.piece.tolerance_mm = out.piece.tolerance_deg = kNotKnown;
+  return out;
+}
+
 // The columns of one file.
 class Columns {
  public:
@@ -76,7 +88,7 @@ class Columns {
     if (record.size() != count_)
       reader_.refuse("this record has " + std::to_string(record.size()) + " fields, the header " +
                      std::to_string(count_));
-    FlatPiece out;
+    FlatPiece out = nothing_measured();
     if (const std::string* id = cell(record, std::string(kInspectionPrefix) + "id"); id && !id->empty())
       out.inspection.emplace();
     check_words(record, out.inspection.has_value());

@@ -11,12 +11,12 @@
 namespace app {
 
 CapabilityIndices capability_indices(double mean, double sigma, std::size_t count, Interval tolerance,
-                                     double confidence) {
+                                     double confidence, std::optional<double> sigma_dof) {
   const double nan = std::numeric_limits<double>::quiet_NaN();
   CapabilityIndices found{{nan, {nan, nan}}, {nan, {nan, nan}}};
   if (!(sigma > 0.0) || count < 2) return found;
   const auto n = static_cast<double>(count);
-  const double dof = n - 1.0;
+  const double dof = sigma_dof.value_or(n - 1.0);
   const double cp = (tolerance.high - tolerance.low) / (6.0 * sigma);
   const double cpk = std::min(tolerance.high - mean, mean - tolerance.low) / (3.0 * sigma);
   found.cp = {cp,
@@ -45,6 +45,8 @@ double bell_curve_p(std::span<const double> values) {
     sum += (2.0 * static_cast<double>(i) + 1.0) * (std::log(below) + std::log(above));
   }
   const double a = (-n - sum / n) * (1.0 + 0.75 / n + 2.25 / (n * n));
+  constexpr double kNoDoubt = 13.0;  // there p is 1e-30; far beyond, the formula's parabola would rise again
+  if (a >= kNoDoubt) return 0.0;
   if (a >= 0.6) return std::min(1.0, std::exp(1.2937 - 5.709 * a + 0.0186 * a * a));
   if (a >= 0.34) return std::exp(0.9177 - 4.279 * a - 1.38 * a * a);
   if (a >= 0.2) return 1.0 - std::exp(-8.318 + 42.796 * a - 59.938 * a * a);
@@ -69,7 +71,8 @@ Capability capability(std::span<const double> values, Interval tolerance, double
   Capability found;
   found.figures = univariate(values);
   const IndividualsChart chart = individuals_chart(values);
-  found.shortly = capability_indices(found.figures.mean, chart.sigma, values.size(), tolerance, confidence);
+  const double moving_dof = kMovingRangeDof * (static_cast<double>(values.size()) - 1.0);
+  found.shortly = capability_indices(found.figures.mean, chart.sigma, values.size(), tolerance, confidence, moving_dof);
   found.throughout = capability_indices(found.figures.mean, found.figures.sd, values.size(), tolerance, confidence);
   found.too_few = values.size() < kFewForCapability;
   found.no_bell_curve = bell_curve_p_of_some(values) < 0.01;

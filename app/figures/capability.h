@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <span>
 
 #include "app/figures/univariate.h"
@@ -16,12 +17,18 @@ struct CapabilityIndex {
 
 // Cp = (high - low) / 6 sigma; Cpk = the nearer limit's distance from the mean / 3 sigma. Interval of Cp by
 // chi-square, of Cpk after A. F. Bissell, "How reliable is your capability index?", Applied Statistics 39 (1990)
-// 331-340; both suppose a bell curve. `count`: values that sigma was found from.
+// 331-340; both suppose a bell curve. `count`: values; `dof`: degrees of freedom of sigma, count - 1 where it is the
+// standard deviation of them all.
 struct CapabilityIndices {
   CapabilityIndex cp, cpk;
 };
 CapabilityIndices capability_indices(double mean, double sigma, std::size_t count, Interval tolerance,
-                                     double confidence = 0.95);
+                                     double confidence = 0.95, std::optional<double> dof = std::nullopt);
+
+// A sigma from the mean of n - 1 moving ranges of two is as sure as a standard deviation of 0.605 (n - 1) degrees of
+// freedom: the ranges overlap, and var(sigma) / sigma^2 approaches 0.826 / (n - 1), against 0.5 / (n - 1). From memory;
+// the tests draw it.
+inline constexpr double kMovingRangeDof = 0.605;
 
 // Anderson and Darling's test of a bell curve with mean and spread from the values: the probability of values so much
 // unlike it. Formulas of R. B. D'Agostino and M. A. Stephens, Goodness-of-Fit Techniques (1986), table 4.9 (from

@@ -3,8 +3,12 @@
 #include <SQLiteCpp/SQLiteCpp.h>
 #include <systemd/sd-id128.h>
 
+#include <algorithm>
+#include <compare>
 #include <filesystem>
+#include <set>
 #include <stdexcept>
+#include <string_view>
 #include <system_error>
 #include <utility>
 #include <vector>
@@ -144,11 +148,100 @@ void empty_the_wal(SQLite::Database& database) {
                            "program and do this again");
 }
 
+// Kept in the database until it is done: whoever opens it next makes up for what another program's reading prevented.
+void owe_scrub(SQLite::Database& database) {
+  database.exec("INSERT OR REPLACE INTO share_state (server, name, value) VALUES ('', 'names left in free pages', 1)");
+}
+bool scrub_owed(SQLite::Database& database) {
+  SQLite::Statement row(database, "SELECT 1 FROM share_state WHERE server = '' AND name = 'names left in free pages'");
+  return row.executeStep();
+}
+
 // What was there before stands in free pages and in the WAL still.
 void scrub(SQLite::Database& database) {
   empty_the_wal(database);
   database.exec("VACUUM");
   empty_the_wal(database);
+  database.exec("DELETE FROM share_state WHERE server = '' AND name = 'names left in free pages'");
+}
+
+// Somebody whose name an erasure took out of one record, and stands in it here still.
+struct Left {
+  std::string name, now;            // as it stands there, and as it is called now
+  std::string from, until;          // that person was called so after `from` up to `until`; empty: no limit is known
+  std::string time_utc, pseudonym;  // of the erasure
+  auto operator<=>(const Left&) const = default;
+};
+
+// Where the renaming itself came with its names taken out, only its time tells whose a name was before and after.
+void limit_by_renamings(SQLite::Database& database, const std::string& time_utc, Left& left) {
+  const auto edge = [&](const char* which, const char* side) {
+    SQLite::Statement row(database, std::string("SELECT ") + which +
+                                        "(time_utc) FROM naming WHERE kind = 'rename' AND " + "name = ? AND time_utc " +
+                                        side + " ?");
+    row.bind(1, left.pseudonym);
+    row.bind(2, time_utc);
+    return row.executeStep() && !row.getColumn(0).isNull() ? row.getColumn(0).getString() : std::string();
+  };
+  left.from = edge("max", "<");
+  left.until = edge("min", ">=");
+}
+
+std::vector<Left> left_over(SQLite::Database& database) {
+  const NameHistory history(namings_of(database));
+  std::set<Left> found;
+  for (const NamedColumn& at : kNamed) {
+    SQLite::Statement rows(database, std::string("SELECT t.") + at.column +
+                                         ", t.time_utc, e.time_utc, e.pseudonym FROM erasure e JOIN " + at.table +
+                                         " t ON t.id = e.record WHERE e.field = '" + at.column + "' AND t." +
+                                         at.column + " <> e.pseudonym");
+    while (rows.executeStep()) {
+      const std::string time_utc = rows.getColumn(1).getString();
+      Left one{rows.getColumn(0).getString(), {}, {}, {}, rows.getColumn(2).getString(), rows.getColumn(3).getString()};
+      one.now = history.now(one.name, time_utc);
+      limit_by_renamings(database, time_utc, one);
+      found.insert(std::move(one));
+    }
+  }
+  return {found.begin(), found.end()};
+}
+
+// A row that means one of them: an erasure names it, or it bears the name, as it was that person's then.
+struct Meant {
+  std::string id;
+  const Left* of;
+};
+std::vector<Meant> rows_meant(SQLite::Database& database, const NamedColumn& at, const std::vector<Left>& left,
+                              const NameHistory& history) {
+  SQLite::Statement rows(database, std::string("SELECT t.id, t.") + at.column +
+                                       ", t.time_utc, e.pseudonym FROM (SELECT *" + from_where(at) + " AND " +
+                                       at.column + " <> '') t LEFT JOIN erasure e ON e.record = t.id AND e.field = '" +
+                                       at.column + "'");
+  std::vector<Meant> out;
+  while (rows.executeStep()) {
+    const std::string name = rows.getColumn(1).getString(), time_utc = rows.getColumn(2).getString();
+    const std::string given = rows.getColumn(3).isNull() ? "" : rows.getColumn(3).getString();
+    if (given == name) continue;
+    const std::string now = history.now(name, time_utc);
+    const auto found = std::find_if(left.begin(), left.end(), [&](const Left& one) {
+      if (!given.empty()) return given == one.pseudonym;
+      if (one.now != now || time_utc > one.time_utc) return false;
+      return one.name != name || (time_utc > one.from && (one.until.empty() || time_utc <= one.until));
+    });
+    if (found != left.end()) out.push_back({rows.getColumn(0).getString(), &*found});
+  }
+  return out;
+}
+
+std::vector<std::string> pieces_of_corrections(SQLite::Database& database, const std::vector<std::string>& ids) {
+  SQLite::Statement row(database, "SELECT piece FROM correction WHERE id = ?");
+  std::vector<std::string> out;
+  for (const std::string& id : ids) {
+    row.bind(1, id);
+    if (row.executeStep()) out.push_back(row.getColumn(0).getString());
+    row.reset();
+  }
+  return out;
 }
 
 // The name as it is called now: somebody's of today, or else what an earlier one became.
@@ -179,6 +272,7 @@ Anonymised anonymise(SQLite::Database& database, const std::string& name) {
       }
     }
     out.mentions = mentions_of(database, now);
+    if (out.records > 0) owe_scrub(database);
     all.commit();
   }
   scrub(database);  // also where an earlier try could not
@@ -188,40 +282,32 @@ Anonymised anonymise(SQLite::Database& database, const std::string& name) {
 }
 
 std::size_t apply_erasures(SQLite::Database& database) {
-  struct Left {
-    std::string name, time_utc, pseudonym;
-  };
   database.exec("PRAGMA secure_delete = ON");
   std::size_t changed = 0;
   {
     SQLite::Transaction all(database, SQLite::TransactionBehavior::IMMEDIATE);
-    std::vector<Left> left;
-    for (const NamedColumn& at : kNamed) {
-      SQLite::Statement rows(database, std::string("SELECT DISTINCT t.") + at.column +
-                                           ", e.time_utc, e.pseudonym FROM erasure e JOIN " + at.table +
-                                           " t ON t.id = e.record WHERE e.field = '" + at.column + "' AND t." +
-                                           at.column + " <> e.pseudonym");
-      while (rows.executeStep())
-        left.push_back({rows.getColumn(0).getString(), rows.getColumn(1).getString(), rows.getColumn(2).getString()});
+    const std::vector<Left> left = left_over(database);
+    // All are found before any is changed: the names tell who is meant.
+    std::vector<std::pair<const NamedColumn*, std::vector<Meant>>> meant;
+    if (!left.empty()) {
+      const NameHistory history(namings_of(database));
+      for (const NamedColumn& at : kNamed) meant.emplace_back(&at, rows_meant(database, at, left, history));
     }
-    for (const Left& one : left)
-      for (const NamedColumn& at : kNamed) {
-        SQLite::Statement rows(database, "SELECT id" + from_where(at) + " AND " + at.column +
-                                             " = ?1 AND (time_utc <= ?2 OR id IN (SELECT record FROM erasure WHERE "
-                                             "field = '" +
-                                             at.column + "'))");
-        rows.bind(1, one.name);
-        rows.bind(2, one.time_utc);
-        std::vector<std::string> ids;
-        while (rows.executeStep()) ids.push_back(rows.getColumn(0).getString());
-        Eraser eraser(database, at);
-        for (const std::string& id : ids) eraser.erase(id, one.time_utc, one.pseudonym);
-        if (at.table == std::string("piece")) delete_pictures(database, ids);
-        changed += ids.size();
+    for (const auto& [at, rows] : meant) {
+      Eraser eraser(database, *at);
+      std::vector<std::string> ids;
+      for (const Meant& one : rows) {
+        eraser.erase(one.id, one.of->time_utc, one.of->pseudonym);
+        ids.push_back(one.id);
       }
+      changed += ids.size();
+      if (at->table == std::string_view("piece")) delete_pictures(database, ids);
+      if (at->column == std::string_view("value")) delete_pictures(database, pieces_of_corrections(database, ids));
+    }
+    if (changed > 0) owe_scrub(database);
     all.commit();
   }
-  if (changed > 0) scrub(database);
+  if (scrub_owed(database)) scrub(database);
   return changed;
 }
 

@@ -26,8 +26,9 @@ struct Anonymised {
 Anonymised anonymise(SQLite::Database& database, const std::string& name);
 
 // After rows came from other stations: where an erasure's record has a name here still, that name is taken out of it
-// and of every record up to the erasure's time. Says how many rows were changed; once more changes nothing. Throws as
-// anonymise().
+// and of every record that means the same person, up to the erasure's time; a namesake keeps hers. Says how many rows
+// were changed; once more changes nothing but what a program that read the database had prevented. Throws as
+// anonymise(), calib::FileError only when the names are out of the records already.
 std::size_t apply_erasures(SQLite::Database& database);
 
 }  // namespace app

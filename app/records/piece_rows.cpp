@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
 #include <limits>
 #include <system_error>
 #include <utility>
@@ -157,6 +158,11 @@ PlacedPiece placed(const PieceRow& row) {
   return out;
 }
 
+bool has_place(const PieceRow& row) {
+  return std::isfinite(row.offset_x_mm) && std::isfinite(row.offset_y_mm) && std::isfinite(row.rotation_deg) &&
+         row.tolerance_mm > 0.0F && row.tolerance_deg > 0.0F;
+}
+
 PieceRows::PieceRows(std::filesystem::path file, std::optional<std::int64_t> since_s)
     : state_(std::make_unique<State>()) {
   state_->file = std::move(file);
@@ -175,8 +181,8 @@ bool PieceRows::refresh() {
   const State::Marks found = state.found();
   const State::Marks before = state.marks;
   if (found == before) return false;
-  const bool anew =
-      found.corrections != before.corrections || found.namings != before.namings || found.erasures != before.erasures;
+  const bool anew = before == State::Marks{} || found.corrections != before.corrections ||
+                    found.namings != before.namings || found.erasures != before.erasures;
   if (anew) {
     state.rows.clear();
     state.history = NameHistory(namings_of(*state.database));

@@ -37,6 +37,8 @@ struct PieceRow {
 };
 
 PlacedPiece placed(const PieceRow& row);
+// Whether it can have a part in figures: one that was taken in from elsewhere may have no offset or no tolerance.
+bool has_place(const PieceRow& row);
 
 // Costs time and about 130 bytes a piece once; refresh() reads only what is new, unless something was corrected,
 // renamed or anonymised. Not for several threads at once; may be made and used on another thread than the log.

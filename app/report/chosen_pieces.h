@@ -14,8 +14,7 @@ struct ChosenPieces {
     rows.reserve(all.size());
     placed.reserve(all.size());
     for (const PieceRow& row : all) {
-      if (!std::isfinite(row.offset_x_mm) || !std::isfinite(row.offset_y_mm) || !std::isfinite(row.rotation_deg))
-        continue;
+      if (!has_place(row)) continue;
       rows.push_back(&row);
       placed.push_back(app::placed(row));
     }

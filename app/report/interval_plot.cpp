@@ -23,7 +23,7 @@ std::string shortened(const std::string& name) {
 
 Svg interval_plot(const std::vector<std::string>& names, const Comparison& comparison) {
   const auto rows = static_cast<double>(names.size());
-  Svg svg(kWidth, kTop + rows * kRow + kFoot, "Mean distance from the mark by operator",
+  Svg svg(kWidth, kTop + rows * kRow + kFoot, "Mean distance from the mark, as a share of the tolerance, by operator",
           "Per cent of the tolerance, with the 95 % interval of each mean");
   double most = 1.0;
   for (const GroupFigures& one : comparison.groups)
@@ -37,7 +37,7 @@ Svg interval_plot(const std::vector<std::string>& names, const Comparison& compa
     svg.text("quiet", {axis.px(tick), foot + 16.0}, Anchor::middle, tick_text(tick, step));
   }
   svg.text("quiet", {0.5 * (kLeft + kRight), foot + 34.0}, Anchor::middle,
-           "mean distance from the mark, % of the tolerance (less is nearer)");
+           "mean distance from the mark, % of the tolerance");
   for (std::size_t i = 0; i < names.size(); ++i) {
     const GroupFigures& one = comparison.groups[i];
     const double y = kTop + (static_cast<double>(i) + 0.5) * kRow;

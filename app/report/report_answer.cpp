@@ -1,4 +1,5 @@
 // The answer that stands first: how accurate, better or worse, where the trouble is, what it costs.
+#include <algorithm>
 #include <cmath>
 
 #include "app/format.h"
@@ -19,7 +20,7 @@ std::string accuracy_sentence(const ReportFigures& figures, const ReportWords& w
   std::string out = format("%s of %s %s within the tolerance (%s", std::to_string(whole.within),
                            counted(whole.count, "piece", "pieces"), whole.within == 1 ? "lies" : "lie",
                            percent(static_cast<double>(whole.within) / static_cast<double>(whole.count)));
-  out += "; the true share lies at " + percents(whole.within_share) + "). ";
+  out += "; of many more like these " + percents(whole.within_share) + ", 95 % sure). ";
   if (std::isfinite(whole.circle.radius_mm))
     out += format(
         "95 of 100 lie within %s of the mark%s. ", words.length(whole.circle.radius_mm),
@@ -86,21 +87,24 @@ std::string comparison_sentence(const ReportInput& input, const OperatorComparis
     for (const GroupPair& pair : comparison.pairs) {
       if (!pair.differ || !(comparison.p < ComparisonOptions{}.level)) continue;
       const bool a_nearer = comparison.groups[pair.a].mean < comparison.groups[pair.b].mean;
-      pairs.push_back(format("%s nearer than %s (%s)", label(a_nearer ? pair.a : pair.b),
+      pairs.push_back(format("%s uses less of it than %s (%s)", label(a_nearer ? pair.a : pair.b),
                              label(a_nearer ? pair.b : pair.a), probability(pair.p)));
     }
     if (pairs.empty())
       return "The figures do not tell the operators apart (" + probability(comparison.p) +
              "): the differences seen are no larger than chance makes them.";
-    return "The figures bear out no ranking of all. They tell some apart, by mean distance from the mark: " +
+    return "The figures bear out no ranking of all. They tell some apart, by mean distance from the mark as a share of "
+           "the tolerance: " +
            joined(pairs, ", ") + ". The conditions (cloth, hoop, garment, hurry) may differ between them.";
   }
   std::vector<std::string> order(compared.size());
   for (const std::size_t i : compared)
     order[static_cast<std::size_t>(comparison.groups[i].rank) - 1] =
-        label(i) + " (" + plain(comparison.groups[i].mean, 0) + " % of the tolerance)";
-  return "By mean distance from the mark, from the nearest: " + joined(order, ", ") + "; " + probability(comparison.p) +
-         ". The conditions (cloth, hoop, garment, hurry) may differ between them, and explain it.";
+        label(i) + " (" + plain(comparison.groups[i].mean, 0) + " %)";
+  return "By mean distance from the mark as a share of the tolerance, from the least: " + joined(order, ", ") + "; " +
+         probability(comparison.p) +
+         ". The conditions (cloth, hoop, garment, hurry) may differ between them, and may "
+         "explain it.";
 }
 
 std::string trouble_sentence(const ReportInput& input, const ReportFigures& figures) {
@@ -123,8 +127,14 @@ std::string people_sentence(const ReportInput& input, const ReportFigures& figur
     return input.proof.line +
            " What of the spread is the station's and what the people's cannot be told without a proof that holds.";
   const PlacementFigures& whole = figures.whole;
-  if (figures.by(Grouping::station).groups.size() > 1)
-    return input.proof.line + " The pieces are several stations', of which it is one: their errors are not taken out.";
+  const auto& stations = figures.by(Grouping::station).groups;
+  const auto foreign = std::count_if(stations.begin(), stations.end(),
+                                     [&](const ReportGroup& one) { return !input.is_proved(one.name); });
+  if (foreign > 0 || figures.by(Grouping::station).more > 0)
+    return format(
+        "%s That is this station; %s of the pieces were hooped at others, and no station's errors are taken out.",
+        input.proof.line,
+        static_cast<std::size_t>(foreign) == stations.size() ? std::string("all") : std::string("some"));
   const std::string doubt = words.length(input.proof.doubt->offset_mm);
   if (!whole.people_x_mm || !whole.people_y_mm)
     return format(
@@ -144,7 +154,8 @@ std::string cost_sentence(const ReportFigures& figures) {
     out = "No hooping times are known. ";
   else
     out = format("100 pieces take %s minutes of hooping, of which repeated tries %s. ", plain(cost.minutes_per_100, 0),
-                 plain(cost.minutes_lost_per_100, 1));
+                 cost.minutes_lost_per_100 ? plain(*cost.minutes_lost_per_100, 1)
+                                           : std::string("cannot be told: no piece was hooped at the first try"));
   const InspectionFigures& inspection = figures.inspection;
   if (inspection.inspected == 0)
     out += "No piece was inspected.";
@@ -153,7 +164,10 @@ std::string cost_sentence(const ReportFigures& figures) {
                   std::to_string(inspection.count[static_cast<std::size_t>(Outcome::mend)]),
                   std::to_string(inspection.count[static_cast<std::size_t>(Outcome::reject)]));
   if (cost.lost_time_cost || cost.rejects_cost)
-    out += format(" At the prices given that is %s.",
+    out += format(" In all, the %s come to %s at the prices given.",
+                  !cost.rejects_cost     ? "minutes lost"
+                  : !cost.lost_time_cost ? "rejects"
+                                         : "minutes lost and the rejects",
                   plain(cost.lost_time_cost.value_or(0.0) + cost.rejects_cost.value_or(0.0), 2));
   return out;
 }

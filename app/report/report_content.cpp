@@ -144,7 +144,7 @@ ReportContent report_content(const ReportInput& input, const ReportFigures& figu
   out.sections.push_back(answer_section(input, figures, text, words));
   if (figures.unreadable > 0)
     out.sections.back().parts.emplace_back(counted(figures.unreadable, "piece has", "pieces have") +
-                                           " no offset in the records and no part in the figures.");
+                                           " no offset or no tolerance in the records, and so no part in the figures.");
   out.sections.push_back(where_they_lie(figures, words));
   if (!text.hints.empty()) out.sections.push_back(hint_section(text, words));
   out.sections.push_back(over_time(figures, words));

@@ -48,14 +48,18 @@ CostFigures cost_figures(const ChosenPieces& pieces, const ReportCosts& costs, c
     const bool compared = !once.empty();
     const double usual_s = median(std::move(once));
     out.minutes_per_100 = all_s / timed * 100.0 / 60.0;
+    double lost = 0.0;
     for (const PlacedPiece& piece : pieces.placed) {
-      if (!(piece.seconds > 0.0) || piece.tries <= 1 || !compared) continue;
+      if (!(piece.seconds > 0.0) || piece.tries <= 1) continue;
       ++out.repeated;
-      out.minutes_lost += std::max(0.0, piece.seconds - usual_s) / 60.0;
+      lost += std::max(0.0, piece.seconds - usual_s) / 60.0;
     }
-    out.minutes_lost_per_100 = out.minutes_lost / timed * 100.0;
+    if (compared) {
+      out.minutes_lost = lost;
+      out.minutes_lost_per_100 = lost / timed * 100.0;
+    }
   }
-  if (costs.hour && out.timed > 0) out.lost_time_cost = *costs.hour * out.minutes_lost / 60.0;
+  if (costs.hour && out.minutes_lost) out.lost_time_cost = *costs.hour * *out.minutes_lost / 60.0;
   if (costs.garment && inspection.inspected > 0)
     out.rejects_cost =
         *costs.garment * static_cast<double>(inspection.count[static_cast<std::size_t>(Outcome::reject)]);

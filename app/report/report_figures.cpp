@@ -36,12 +36,11 @@ std::size_t hidden_operators(const ReportInput& input, const ChosenPieces& piece
   return found.size();
 }
 
-// A proof is of one station: where the pieces are several stations', it says nothing of their spread.
+// A proof is of one station: of others' pieces it says nothing.
 StationDoubt doubt_for(const ReportInput& input, const ChosenPieces& pieces) {
-  const bool one_station = std::all_of(pieces.rows.begin(), pieces.rows.end(), [&](const PieceRow* row) {
-    return row->station == pieces.rows.front()->station;
-  });
-  return one_station ? input.proof.doubt.value_or(StationDoubt{}) : StationDoubt{};
+  const bool its_own = std::all_of(pieces.rows.begin(), pieces.rows.end(),
+                                   [&](const PieceRow* row) { return input.is_proved(row->station); });
+  return its_own ? input.proof.doubt.value_or(StationDoubt{}) : StationDoubt{};
 }
 
 }  // namespace

@@ -78,14 +78,14 @@ struct CostFigures {
   std::size_t timed = 0;         // pieces whose hooping time is known
   double minutes_per_100 = 0.0;  // of hooping
   std::size_t repeated = 0;      // pieces with more than one try, timed
-  double minutes_lost = 0.0;     // beyond the usual time of a piece with one try, in all
-  double minutes_lost_per_100 = 0.0;
+  // Beyond the usual time of a piece with one try, in all. Nothing where no piece was hooped at the first try.
+  std::optional<double> minutes_lost, minutes_lost_per_100;
   std::optional<double> lost_time_cost, rejects_cost;  // in all
 };
 
 struct ReportFigures {
   std::size_t pieces = 0;      // that were asked for
-  std::size_t unreadable = 0;  // of these, without an offset: in no figure
+  std::size_t unreadable = 0;  // of these, without an offset or a tolerance: in no figure
   std::int64_t first_s = 0, last_s = 0;
   double usual_tolerance_mm = 0.0, usual_tolerance_deg = 0.0;  // of most pieces
   bool one_tolerance = true;

@@ -29,11 +29,14 @@ struct ReportInput {
   std::vector<bool> hidden;                    // by name; those behind its end are not
   std::vector<std::uint32_t> numbers;          // of the operators by name, counted from 1: left-out names; empty: names
   ReportProof proof;
+  std::string proved_station;  // that the proof is of, as it stands in its records; empty: it has no name there
   ReportCosts costs;
 
   bool names_left_out() const { return !numbers.empty(); }
   // "Operator 3" where names are left out; nobody's is empty.
   std::string operator_label(NameIndex name) const;
+  // Pieces from before the station had a name are its own as well.
+  bool is_proved(NameIndex station) const { return (*names)[station].empty() || (*names)[station] == proved_station; }
   bool is_hidden(NameIndex name) const { return name < hidden.size() && hidden[name]; }
 };
 

@@ -118,8 +118,8 @@ ReportTable placement_table(const ReportInput& input, const GroupedFigures& grou
   table.note = more_note(groups);
   if (marked)
     table.note +=
-        "\u25bc \u25b2: the 95 % intervals of the share in tolerance, of these pieces and of all others, do "
-        "not touch. ";
+        "\u25bc \u25b2: their share in tolerance differs from that of all other pieces by more than chance "
+        "explains. ";
   return table;
 }
 
@@ -197,7 +197,8 @@ ReportTable cost_table(const ReportFigures& figures) {
         {"Minutes of hooping", plain(cost.minutes_per_100, 1), plain(cost.minutes_per_100 * count / 100.0, 0)});
     table.rows.push_back({ReportCell("Minutes lost by repeated tries",
                                      counted(cost.repeated, "piece", "pieces") + " with more than one try"),
-                          plain(cost.minutes_lost_per_100, 1), plain(cost.minutes_lost, 0)});
+                          cost.minutes_lost ? plain(*cost.minutes_lost_per_100, 1) : kNoFigure,
+                          cost.minutes_lost ? plain(*cost.minutes_lost, 0) : kNoFigure});
   }
   const InspectionFigures& inspection = figures.inspection;
   const auto inspected = static_cast<double>(inspection.inspected);
@@ -233,7 +234,7 @@ ReportTable control_rules_table(const PlacementTrend& charts) {
     table.rows.push_back(std::move(row));
   }
   table.note =
-      "A steady hand gives a signal now and then: of 100 pieces about one by all four rules together. Look for what "
+      "A steady hand gives a signal now and then: of 100 pieces one or two in each column. Look for what "
       "changed at that piece (cloth, hoop, person, light), not for somebody to blame.";
   return table;
 }

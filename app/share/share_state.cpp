@@ -26,7 +26,7 @@ bool ShareState::known() const { return value("pulled").has_value(); }
 
 void ShareState::begin_anew() {
   SQLite::Transaction all(database_, SQLite::TransactionBehavior::IMMEDIATE);
-  database_.exec("DELETE FROM share_state");
+  database_.exec("DELETE FROM share_state WHERE server <> ''");  // '' is no server: what this file itself still owes
   set("pulled", 0);
   for (const char* table : kSharedTables) {
     set("pushed " + std::string(table), 0);

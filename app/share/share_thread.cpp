@@ -127,7 +127,7 @@ void ShareThread::State::share_once() {
       const std::scoped_lock lock(mutex);
       return stop;
     };
-    share(options);
+    if (const ShareOutcome outcome = share(options); !outcome.notice.empty()) spdlog::warn("{}", outcome.notice);
   } catch (const ShareError& error) {
     if (error.kind() == ShareError::Kind::stopped || error.kind() == ShareError::Kind::busy) return;
     trouble = error.kind();

@@ -131,7 +131,7 @@ Group backup_group(const Desk& desk, const std::vector<Stick>& sticks) {
 std::string back_up(Desk& desk, const Stick& stick, const Beside::Tell& tell) {
   tell(tr("Writing what waits ..."));
   desk.log().merge(kMergeWait_s);  // where that fails the journal is copied as well
-  const BackedUp done = backup_to(stick.folder, desk.station_file(), {}, tell);
+  const BackedUp done = backup_to(stick.folder, desk.station_file(), {.station = desk.station_name()}, tell);
   const long pieces = static_cast<long>(done.pieces);
   return format(tr("Backed up and read back: %ld piece, in %s.", "Backed up and read back: %ld pieces, in %s.", pieces),
                 pieces, done.folder.filename().string());
@@ -140,7 +140,7 @@ std::string back_up(Desk& desk, const Stick& stick, const Beside::Tell& tell) {
 std::string restore(Desk& desk, const Stick& stick, const Beside::Tell& tell) {
   tell(tr("Writing what waits ..."));
   desk.log().merge(kMergeWait_s);
-  const Restored done = restore_from(stick.folder, desk.station_file(), tell);
+  const Restored done = restore_from(stick.folder, desk.station_file(), desk.station_name(), tell);
   desk.log().changed_beside();
   const long pieces = static_cast<long>(done.pieces), files = static_cast<long>(done.files);
   std::string words =
@@ -152,6 +152,7 @@ std::string restore(Desk& desk, const Stick& stick, const Beside::Tell& tell) {
                        "%ld files came too; they hold from the next start.", files),
                     files);
   }
+  if (!done.notice.empty()) words += ' ' + done.notice;
   return words;
 }
 

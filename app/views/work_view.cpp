@@ -180,10 +180,11 @@ const ShownReading* WorkView::shown(const Desk& desk) const {
   return shown->kind == ShownReading::Kind::held || !no_picture(desk) ? &*shown : nullptr;
 }
 
-// Looks into the log only after a piece or another job.
+// Looks into the log only after a piece or another job. A piece that is in memory alone is not yet told of.
 void WorkView::count_pieces(const Desk& desk) {
   const std::string job = desk.work().job() ? desk.work().job()->name : "";
   if (counted_at_pieces_ == desk.work().pieces() && counted_job_ == job) return;
+  if (counted_job_ == job && desk.log().waiting() > 0) return;
   counted_at_pieces_ = desk.work().pieces();
   counted_job_ = job;
   pieces_of_job_ = static_cast<int>(desk.log().count_of_job(job));

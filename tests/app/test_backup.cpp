@@ -186,6 +186,22 @@ TEST_CASE("a restore brings what is not there, and overwrites nothing", "[backup
   for (const auto& entry : fs::directory_iterator(fresh.path)) CHECK_FALSE(holds(entry.path().filename(), "restoring"));
 }
 
+// Guarantees: of a stick that several stations use each gets its own back. Example failure: the newest is another's.
+TEST_CASE("a restore takes this station's own, or asks which", "[backup]") {
+  const Station station;
+  const TemporaryFolder stick, fresh;
+  const auto own = app::backup_to(stick.path, station.file, {"North window", 10}).folder;
+  const auto other = app::backup_to(stick.path, station.file, {"South", 10}).folder;
+  const auto file = fresh.put("station.toml", "");
+  CHECK(app::restore_from(stick.path, file, "North window").folder == own);
+  CHECK(app::restore_from(stick.path, file, "South").folder == other);
+  CHECK(holds(error_of([&] { app::restore_from(stick.path, file, "East"); }),
+              "of several stations (north-window, south)"));
+  CHECK(app::restore_from(other, file, "East").folder == other);
+  fs::remove_all(own);
+  CHECK(app::restore_from(stick.path, file, "East").folder == other);  // one station's only: a new computer for it
+}
+
 TEST_CASE("what waited in the journal is in the backup too", "[backup]") {
   const Station station;
   const TemporaryFolder stick, fresh;

@@ -5,6 +5,7 @@
 // Example failure: a corrected operator comes back as the old one.
 #include <SQLiteCpp/SQLiteCpp.h>
 
+#include <cmath>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <set>
@@ -143,6 +144,10 @@ TEST_CASE("a table with some of the columns is enough", "[exchange][csv]") {
   CHECK(piece.operator_name == "Ada");
   CHECK(piece.piece.reading.offset_x_mm == 1.5);
   CHECK(piece.piece.tries == 1);
+  // What has no column is not known; it does not lie on the mark.
+  CHECK(std::isnan(piece.piece.reading.offset_y_mm));
+  CHECK(std::isnan(piece.piece.reading.rotation_deg));
+  CHECK(std::isnan(piece.tolerance_mm));
 }
 
 TEST_CASE("a faulty file is refused whole, with line and mend", "[exchange][csv]") {

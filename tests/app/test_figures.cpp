@@ -298,3 +298,39 @@ TEST_CASE("Holm's correction, by hand", "[figures]") {
     CHECK_THAT(p[i], WithinAbs((std::array{0.03, 0.06, 0.06, 0.02})[i], 1e-12));
   app::correct_after_holm({});
 }
+
+// Guarantees: the more the values are unlike a bell curve, the smaller its probability. Example failure: beyond a
+// statistic of 150 the fitted formula rises again, and a year with gross misses counts as a bell curve.
+TEST_CASE("thousands of values with gross misses are no bell curve", "[figures]") {
+  std::mt19937_64 random(11);
+  std::normal_distribution<double> curve;
+  for (const std::size_t count : {100U, 1000U, 4000U, 20000U}) {
+    std::vector<double> values(count);
+    for (std::size_t i = 0; i < count; ++i) values[i] = curve(random) * (i % 50 == 0 ? 20.0 : 1.0);
+    INFO(count);
+    CHECK(app::bell_curve_p(values) < 1e-6);
+    CHECK(app::capability(values, {-3.0, 3.0}).no_bell_curve);
+  }
+}
+
+// Guarantees: the 95 % intervals of Cp and Cpk by the moving ranges hold the true index 95 times of 100. Example
+// failure: the degrees of freedom are those of a standard deviation, and they hold it 87 times.
+TEST_CASE("the intervals of the short-term indices hold what they say", "[figures][accuracy]") {
+  std::mt19937_64 random(5);
+  std::normal_distribution<double> curve(0.5, 1.0);
+  constexpr int kRuns = 2000;
+  for (const std::size_t count : {30U, 100U, 400U}) {
+    int cp = 0, cpk = 0;
+    for (int run = 0; run < kRuns; ++run) {
+      std::vector<double> values(count);
+      for (double& value : values) value = curve(random);
+      const app::CapabilityIndices found = app::capability(values, {-4.0, 4.0}).shortly;
+      cp += found.cp.interval.low <= 4.0 / 3.0 && 4.0 / 3.0 <= found.cp.interval.high;
+      cpk += found.cpk.interval.low <= 3.5 / 3.0 && 3.5 / 3.0 <= found.cpk.interval.high;
+    }
+    INFO(count << " values: " << cp << " and " << cpk << " of " << kRuns);
+    // 95 % of 2,000 scatter by 0.5 %; few values have a sigma that follows chi-square less well.
+    CHECK_THAT(cp / static_cast<double>(kRuns), WithinAbs(0.95, 0.02));
+    CHECK_THAT(cpk / static_cast<double>(kRuns), WithinAbs(0.95, 0.02));
+  }
+}

@@ -101,6 +101,27 @@ TEST_CASE("names are changed, hidden and taken out by command", "[records-comman
   naming.new_name = "Zara";
   CHECK(app::run_records_naming(desk.station, naming, desk.out, desk.err) == 0);
   CHECK(desk.count_of("Zara") == 1);
+  // Listed without a name once hidden, but to whoever asks for that name.
+  app::Naming hide;
+  hide.kind = app::Naming::Kind::hide;
+  hide.name = "Zara";
+  CHECK(app::run_records_naming(desk.station, hide, desk.out, desk.err) == 0);
+  app::RecordsListOptions list;
+  desk.out.str("");
+  CHECK(app::run_records_list(desk.station, list, desk.out, desk.err) == 0);
+  CHECK(desk.out.str().find("Zara") == std::string::npos);
+  CHECK(desk.out.str().find("(hidden)") != std::string::npos);
+  list.filter.operator_name = "Zara";
+  CHECK(app::run_records_list(desk.station, list, desk.out, desk.err) == 0);
+  CHECK(desk.out.str().find("Zara") != std::string::npos);
+  // With other capitals than the crew's list and the records have.
+  desk.folder.put("operators.toml", "[[operator]]\nname = \"Mia\"\n");
+  app::Naming again;
+  again.name = "mia";
+  again.new_name = " Mia  Berg ";
+  CHECK(app::run_records_naming(desk.station, again, desk.out, desk.err) == 0);
+  CHECK(desk.count_of("Mia Berg") == 2);
+  CHECK(TemporaryFolder::content(desk.folder.path / "operators.toml").find("Mia Berg") != std::string::npos);
   CHECK(app::run_records_naming(desk.station, naming, desk.out, desk.err) == 2);
   CHECK(desk.says("nobody is called"));
   CHECK(app::run_records_anonymise(desk.station, "Zara", false, desk.out, desk.err) == 2);

@@ -6,6 +6,7 @@
 
 #include "app/records/correction.h"
 #include "app/views/records/dart_board.h"
+#include "app/views/records/piece_words.h"
 #include "app/words/words.h"
 #include "tests/app/records_person.h"
 #include "tests/catch.h"
@@ -104,6 +105,32 @@ TEST_CASE("a hint's evidence and its pieces are one touch away each", "[views][r
   CHECK(shop.desk().view() == app::ViewId::records);
   person.person().key(SDLK_ESCAPE);
   CHECK(shop.desk().view() == app::ViewId::work);
+}
+
+TEST_CASE("everyone's pieces are opened without a name, one person's with it", "[views][recordsview]") {
+  app::DemoShop shop("en");
+  RecordsPerson person(shop.desk());
+  REQUIRE(person.open());
+  REQUIRE(person.touch({"Pieces", ""}));
+  REQUIRE(person.seen().opened);
+  for (const bool named : {false, true}) {
+    bool found = false;
+    for (const app::Fact& fact :
+         app::piece_facts(*person.seen().opened, person.seen().names, named, app::Units::mm, std::time(nullptr)))
+      found = found || fact.caption == "Operator";
+    CHECK(found == named);
+  }
+}
+
+TEST_CASE("whoever's badge is laid sees the own figures first", "[views][recordsview]") {
+  app::DemoShop shop("en");
+  RecordsPerson person(shop.desk());
+  REQUIRE(person.open());
+  REQUIRE(person.touch({"Pieces"}));
+  shop.desk().choose_operator("Operator B");
+  REQUIRE(person.settle());
+  CHECK(person.seen().ask.page == RecordsPage::board);
+  CHECK(person.seen().ask.operator_name == "Operator B");
 }
 
 TEST_CASE("a piece is set aside, given to another, and that is taken back", "[views][recordsview]") {

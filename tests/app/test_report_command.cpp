@@ -128,7 +128,12 @@ TEST_CASE("the command line of a report", "[report][report-command]") {
   CHECK(code == 0);
   CHECK(holds(said, "report-shop-2026-01-05-to-2026-03-26.html: written"));
   CHECK(holds(said, ".pdf: written"));
-  CHECK(std::filesystem::exists(shop.folder.path / "report-shop-2026-01-05-to-2026-03-26.html"));
+  const auto first = shop.folder.path / "report-shop-2026-01-05-to-2026-03-26.html";
+  REQUIRE(std::filesystem::exists(first));
+  // A name of its own takes nobody's place.
+  const std::string before = TemporaryFolder::content(first);
+  CHECK(holds(run_in("--shop --html --no-names").second, "report-shop-2026-01-05-to-2026-03-26-2.html: written"));
+  CHECK(TemporaryFolder::content(first) == before);
   std::tie(code, said) = run_in("--operator 'Ada Beispiel' --html ada.html --since 2026-02-01 --until 2026-02-28");
   CHECK(code == 0);
   CHECK(std::filesystem::exists(shop.folder.path / "ada.html"));

@@ -102,6 +102,20 @@ TEST_CASE("one of many alike groups is not called the trouble", "[report]") {
   CHECK(named <= 5);  // 5 % of the shops; without Holm about 50 groups of 1,500 would be
 }
 
+TEST_CASE("a piece without a tolerance is in no figure", "[report]") {
+  invented::Rows all;
+  add(all, "Ada", "small", 20, 0);
+  for (const float none : {0.0F, NAN}) {
+    app::PieceRow one = invented::row(all, "Ada", invented::kStart_s + 9000);
+    one.tolerance_mm = none;
+    all.rows.push_back(one);
+  }
+  const app::ReportFigures figures = app::report_figures(input_of(all));
+  CHECK(figures.unreadable == 2);
+  CHECK(figures.whole.count == 20);
+  CHECK(figures.whole.within == 20);
+}
+
 TEST_CASE("hidden operators count in the whole and are named nowhere", "[report]") {
   invented::Rows all;
   add(all, "Ada", "large", 20, 0);
@@ -129,7 +143,7 @@ TEST_CASE("people are ranked in words only where the figures rank them", "[repor
     }
   app::ReportInput input = input_of(apart);
   std::string said = app::comparison_sentence(input, app::report_figures(input).operators);
-  CHECK(holds(said, "from the nearest: Ada (17 % of the tolerance), Bruno (51 % of the tolerance), Cleo (84 %"));
+  CHECK(holds(said, "as a share of the tolerance, from the least: Ada (17 %), Bruno (51 %), Cleo (84 %)"));
   // Names left out: numbers in the order of the first piece.
   input.numbers = app::operator_numbers(input.rows, apart.names.size());
   said = app::comparison_sentence(input, app::report_figures(input).operators);
@@ -204,7 +218,8 @@ TEST_CASE("what it costs, by hand", "[report]") {
   CHECK(cost.timed == 9);
   CHECK_THAT(cost.minutes_per_100, WithinAbs(420.0 / 9.0 * 100.0 / 60.0, 1e-6));
   CHECK(cost.repeated == 1);
-  CHECK_THAT(cost.minutes_lost, WithinAbs(1.0, 1e-6));
+  REQUIRE(cost.minutes_lost);
+  CHECK_THAT(*cost.minutes_lost, WithinAbs(1.0, 1e-6));
   CHECK_THAT(*cost.lost_time_cost, WithinAbs(0.5, 1e-6));
   CHECK_THAT(*cost.rejects_cost, WithinAbs(12.5, 1e-9));
   CHECK(figures.inspection.inspected == 5);
@@ -212,7 +227,15 @@ TEST_CASE("what it costs, by hand", "[report]") {
   // Wilson for 1 of 5.
   CHECK_THAT(figures.inspection.share[2].low, WithinAbs(0.0362, 1e-4));
   CHECK_THAT(figures.inspection.share[2].high, WithinAbs(0.6245, 1e-4));
-  CHECK(holds(app::cost_sentence(figures), "that is 13.00"));
+  // Where nothing went well at the first try there is no usual time to lose against, which is not "nothing lost".
+  for (app::PieceRow& row : all.rows) row.tries = 2;
+  input.rows = all.rows;
+  const app::ReportFigures twice = app::report_figures(input);
+  CHECK(twice.cost.repeated == 9);
+  CHECK_FALSE(twice.cost.minutes_lost);
+  CHECK_FALSE(twice.cost.lost_time_cost);
+  CHECK(holds(app::cost_sentence(twice), "cannot be told"));
+  CHECK(holds(app::cost_sentence(figures), "the minutes lost and the rejects come to 13.00 at the prices given"));
 }
 
 TEST_CASE("the station's part is taken out only by a proof that holds, of the one station", "[report]") {
@@ -232,7 +255,18 @@ TEST_CASE("the station's part is taken out only by a proof that holds, of the on
   CHECK(holds(app::people_sentence(input, figures, words), "0.83 mm"));
   for (std::size_t i = 0; i < 10; ++i) all.rows[i].station = all.index("North window");
   input.rows = all.rows;
-  CHECK(holds(app::people_sentence(input, app::report_figures(input), words), "several stations'"));
+  CHECK(holds(app::people_sentence(input, app::report_figures(input), words),
+              "some of the pieces were hooped at others"));
+  CHECK_THAT(*app::report_figures(input).whole.people_x_mm, WithinAbs(std::sqrt(20.0 / 19.0), 1e-6));
+  // All of another station: this one's proof says nothing of them. Its own name, and none from before it had one, is
+  // it.
+  for (app::PieceRow& row : all.rows) row.station = all.index("North window");
+  input.rows = all.rows;
+  CHECK(
+      holds(app::people_sentence(input, app::report_figures(input), words), "all of the pieces were hooped at others"));
+  input.proved_station = "North window";
+  all.rows[0].station = 0;
+  CHECK(holds(app::people_sentence(input, app::report_figures(input), words), "0.83 mm"));
 }
 
 TEST_CASE("the proof's file gives the doubt of one reading", "[report]") {

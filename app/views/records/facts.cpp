@@ -11,7 +11,7 @@
 namespace app {
 namespace {
 
-constexpr double kSurely = 0.05;  // a mean that chance gives less often is called off
+constexpr double kProbably = 0.05;  // a mean that chance gives less often is called off
 
 std::string length(double mm, Units units) { return length_text(mm, LengthKind::guide, units); }
 int percent(double share) { return static_cast<int>(std::lround(100.0 * share)); }
@@ -28,8 +28,8 @@ Fact mean_fact(const PlacementFigures& figures, Units units) {
   Fact fact{tr("Mean place"), offset_words(offset.mean_mm.x, offset.mean_mm.y, units), ""};
   if (!(offset.no_bias_p <= 1.0))
     fact.detail = tr("too few pieces to say more");
-  else if (offset.no_bias_p < kSurely)
-    fact.detail = tr("surely off: chance seldom gives so much");
+  else if (offset.no_bias_p < kProbably)
+    fact.detail = tr("probably off: chance seldom gives so much");
   else
     fact.detail = tr("chance alone may give as much");
   return fact;
@@ -37,7 +37,7 @@ Fact mean_fact(const PlacementFigures& figures, Units units) {
 
 Fact turn_fact(const PlacementFigures& figures) {
   Fact fact{tr("Mean turn"), turn_words(figures.rotation.mean_deg), ""};
-  fact.detail = figures.rotation_half_deg ? format(tr("give or take %s°"), number(*figures.rotation_half_deg, 1))
+  fact.detail = figures.rotation_half_deg ? format(tr("give or take %s°"), number(*figures.rotation_half_deg, 2))
                                           : std::string(tr("too few pieces to say more"));
   return fact;
 }
@@ -53,8 +53,13 @@ Fact circle_fact(const PlacementFigures& figures, Units units) {
 
 Fact time_fact(const PlacementFigures& figures) {
   Fact fact{tr("Hooping"), "-", ""};
-  if (figures.median_seconds > 0.0) fact.value = format(tr("%s s"), number(figures.median_seconds, 0));
-  fact.detail = format(tr("half took longer; %d %% at the first try"), percent(figures.first_try_share));
+  const int first_try = percent(figures.first_try_share);
+  if (figures.median_seconds > 0.0) {
+    fact.value = format(tr("%s s"), number(figures.median_seconds, 0));
+    fact.detail = format(tr("half took longer; %d %% at the first try"), first_try);
+  } else {
+    fact.detail = format(tr("%d %% at the first try"), first_try);
+  }
   return fact;
 }
 
@@ -85,6 +90,7 @@ void draw_facts(Text& text, const Scale& scale, const SDL_FRect& area, std::span
 }
 
 std::string offset_words(double x_mm, double y_mm, Units units) {
+  if (!std::isfinite(x_mm) || !std::isfinite(y_mm)) return "-";
   // What is shown as nothing is not spoken of.
   const double nothing_mm = 0.5 * shown_step_mm(0.0, LengthKind::guide, units);
   const bool aside = std::abs(x_mm) >= nothing_mm, high = std::abs(y_mm) >= nothing_mm;

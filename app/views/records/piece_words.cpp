@@ -106,7 +106,7 @@ void draw_piece_line(Canvas& canvas, Text& text, const Scale& scale, const SDL_F
   text.draw(text.fitted(small, about, right - left), {left, middle + scale.mm(3.6)}, about, theme::kTextQuiet);
 }
 
-std::vector<Fact> piece_facts(const OpenedPiece& piece, const std::vector<std::string>& names, Units units,
+std::vector<Fact> piece_facts(const OpenedPiece& piece, const std::vector<std::string>& names, bool named, Units units,
                               std::time_t now) {
   const PieceRow& row = piece.row;
   const PieceRecord& record = piece.record;
@@ -115,7 +115,7 @@ std::vector<Fact> piece_facts(const OpenedPiece& piece, const std::vector<std::s
   const auto name = [&names](NameIndex index) { return names.at(index); };
   std::vector<Fact> facts;
   add(facts, tr("Lifted"), time_words(row, now));
-  add(facts, tr("Operator"), row.operator_name == 0 ? std::string(tr("nobody")) : name(row.operator_name));
+  if (named) add(facts, tr("Operator"), row.operator_name == 0 ? std::string(tr("nobody")) : name(row.operator_name));
   add(facts, tr("Placed"), offset_words(row.offset_x_mm, row.offset_y_mm, units));
   add(facts, tr("Turned"), turn_words(row.rotation_deg));
   add(facts, tr("Read to"), format("%s, %s°", fine(row.u_offset_mm), number(row.u_rotation_deg, 2)));

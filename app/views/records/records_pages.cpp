@@ -220,7 +220,9 @@ std::vector<Button> RecordsView::draw_piece(Sheet& sheet, const SDL_FRect& whole
                           theme::kText);
   sheet.canvas.rounded_rect(area, scale.mm(1.2), theme::kPanel);
   const SDL_FRect inner = inset(area, scale.mm(kPad_mm));
-  const std::vector<Fact> facts = piece_facts(*seen_->opened, seen_->names, units, std::time(nullptr));
+  // Everyone's pieces are shown without names; one's own are no secret.
+  const bool named = whose_ || (!own_.empty() && seen_->name(seen_->opened->row.operator_name) == own_);
+  const std::vector<Fact> facts = piece_facts(*seen_->opened, seen_->names, named, units, std::time(nullptr));
   const std::size_t lines = (facts.size() + kPieceFactColumns - 1) / kPieceFactColumns;
   const float width = inner.w / kPieceFactColumns;
   for (std::size_t i = 0; i < facts.size(); i += lines) {

@@ -74,6 +74,8 @@ RecordsSeen seen_of(const PieceRows& rows, const RecordsAsk& ask, std::time_t no
   }
   seen.count = pieces.size();
   add_choices(seen, rows, ask.span == RecordsSpan::today ? span_began(RecordsSpan::four_weeks, now) : since_s);
+  // The list shows all there is; figures are of what has a place.
+  if (ask.page != RecordsPage::pieces) std::erase_if(pieces, [](const PieceRow& row) { return !has_place(row); });
   switch (ask.page) {
     case RecordsPage::board: {
       std::vector<PlacedPiece> all;

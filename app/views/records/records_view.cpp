@@ -20,6 +20,10 @@ constexpr double kStrip_mm = 5.0;  // a line of text over the page
 
 void RecordsView::entered(Desk& desk) {
   PageView::entered(desk);
+  start_anew(desk);
+}
+
+void RecordsView::start_anew(const Desk& desk) {
   page_ = RecordsPage::board;
   spans_ = {RecordsSpan::today, RecordsSpan::thirteen_weeks, RecordsSpan::thirteen_weeks, RecordsSpan::four_weeks};
   own_ = desk.settings().operator_name;
@@ -57,6 +61,7 @@ RecordsAsk RecordsView::wanted() const {
 // Asks for what is wanted: at once where it is something else, else now and then for what is new.
 void RecordsView::look(const Desk& desk) {
   if (!reader_) return;
+  if (desk.settings().operator_name != own_) start_anew(desk);  // a badge was laid: the next sees the own figures first
   const auto now = std::chrono::steady_clock::now();
   const bool kept = corrected_ && desk.log().waiting() == 0;
   const int pieces = desk.work().pieces();

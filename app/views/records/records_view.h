@@ -59,6 +59,7 @@ class RecordsView : public PageView {
   std::optional<Sub> top() const { return subs_.empty() ? std::nullopt : std::optional(subs_.back()); }
   void open(Sub sub);
   RecordsAsk wanted() const;
+  void start_anew(const Desk& desk);
   void look(const Desk& desk);
   bool answered() const;
 

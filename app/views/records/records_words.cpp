@@ -28,8 +28,7 @@ std::vector<std::string> about_the_figures() {
       tr("The station errs too, and that is part of every figure. A proof of the station says how much."),
       tr("What is no more than chance is not called better, worse or a habit."),
       tr("A try or a sample need not count: open the piece and say so. Nothing is overwritten; it can be taken back."),
-      tr("Whoever stands here sees your own figures first. Everyone at this station can choose to see them; names can "
-         "be "
+      tr("The chosen operator's own figures come first. Everyone at this station can choose to see them; names can be "
          "left out of every report and export.")};
 }
 
