@@ -106,7 +106,8 @@ Manifest write_backup(const fs::path& station, const fs::path& to, const std::st
     SQLite::Database copy((to / kDatabase).string(), SQLite::OPEN_READONLY);
     manifest.schema = copy.execAndGet("PRAGMA user_version").getInt();
   }
-  manifest.files.push_back({kDatabase, fs::file_size(to / kDatabase), sha256_of(to / kDatabase)});
+  const BackedUpFile records{kDatabase, fs::file_size(to / kDatabase), sha256_of(to / kDatabase)};
+  manifest.files.insert(manifest.files.begin(), records);
   write_synced(to / kManifestFile, manifest_text(manifest));
   return manifest;
 }

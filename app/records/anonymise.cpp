@@ -163,6 +163,7 @@ void scrub(SQLite::Database& database) {
   database.exec("VACUUM");
   empty_the_wal(database);
   database.exec("DELETE FROM share_state WHERE server = '' AND name = 'names left in free pages'");
+  database.tryExec("PRAGMA wal_checkpoint(TRUNCATE)");
 }
 
 // Somebody whose name an erasure took out of one record, and stands in it here still.
