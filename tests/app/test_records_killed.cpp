@@ -149,4 +149,4 @@ TEST_CASE("killed at any moment, nothing acknowledged is lost or doubled", "[rec
   kill_again_and_again(24, 5);
 }
 
-TEST_CASE("killed a thousand times", "[.long][records-killed-thousand]") { kill_again_and_again(1000, 6); }
+TEST_CASE("killed a thousand times", "[accuracy][records-killed-thousand]") { kill_again_and_again(1000, 6); }

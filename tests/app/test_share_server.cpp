@@ -151,7 +151,7 @@ TEST_CASE("three stations on a line that breaks again and again hold the same at
   share_by_a_bad_line(3000, 10, 11);
 }
 
-TEST_CASE("three stations share a hundred thousand pieces on a line that breaks", "[.long][share][postgres]") {
+TEST_CASE("three stations share a hundred thousand pieces on a line that breaks", "[accuracy][share][postgres]") {
   share_by_a_bad_line(100000, 12, 12);
 }
 
