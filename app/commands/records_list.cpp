@@ -95,10 +95,11 @@ int run_records_list(const std::filesystem::path& station_file, const RecordsLis
     NameVeil names(options.no_names);
     SQLite::Database database = open_to_read(file);
     const NameHistory history(namings_of(database));
+    // A list for people: hidden ones are named only to whoever asks for them by name. Without names they are told apart
+    // by their numbers, as all are.
+    const bool leaves_out = !options.json && !options.no_names && !options.filter.operator_name;
     each_flat_piece(database, seqs, [&](FlatPiece flat) {
-      // A list for people: hidden ones are named only to whoever asks for them by name.
-      if (!options.json && !options.filter.operator_name && history.hidden(flat.piece.operator_name))
-        flat.piece.operator_name = "(hidden)";
+      if (leaves_out && history.hidden(flat.piece.operator_name)) flat.piece.operator_name = "(hidden)";
       veil(flat, names);
       options.json ? write_json(flat, out) : write_line(flat, out);
     });

@@ -41,7 +41,7 @@ int run_records_naming(const std::filesystem::path& station_file, Naming naming,
     naming.id = new_record_id();
     naming.time_utc = utc_text(std::time(nullptr));
     SQLite::Database database = open_to_write(log, kCommandBusy_ms);
-    // The crew's file refuses some names; it is asked first, and both are as before where the records are locked.
+    // The crew's file refuses some names, and the records may be locked: both change, or neither.
     SQLite::Transaction both(database, SQLite::TransactionBehavior::IMMEDIATE);
     Insertion<Naming>(database, false).add(naming);
     if (rename && listed != nullptr) crew.rename(std::string(listed->name), naming.new_name);

@@ -178,7 +178,7 @@ struct Left {
 void limit_by_renamings(SQLite::Database& database, const std::string& time_utc, Left& left) {
   const auto edge = [&](const char* which, const char* side) {
     SQLite::Statement row(database, std::string("SELECT ") + which +
-                                        "(time_utc) FROM naming WHERE kind = 'rename' AND " + "name = ? AND time_utc " +
+                                        "(time_utc) FROM naming WHERE kind = 'rename' AND name = ? AND time_utc " +
                                         side + " ?");
     row.bind(1, left.pseudonym);
     row.bind(2, time_utc);
@@ -188,8 +188,7 @@ void limit_by_renamings(SQLite::Database& database, const std::string& time_utc,
   left.until = edge("min", ">=");
 }
 
-std::vector<Left> left_over(SQLite::Database& database) {
-  const NameHistory history(namings_of(database));
+std::vector<Left> left_over(SQLite::Database& database, const NameHistory& history) {
   std::set<Left> found;
   for (const NamedColumn& at : kNamed) {
     SQLite::Statement rows(database, std::string("SELECT t.") + at.column +
@@ -287,13 +286,12 @@ std::size_t apply_erasures(SQLite::Database& database) {
   std::size_t changed = 0;
   {
     SQLite::Transaction all(database, SQLite::TransactionBehavior::IMMEDIATE);
-    const std::vector<Left> left = left_over(database);
+    const NameHistory history(namings_of(database));
+    const std::vector<Left> left = left_over(database, history);
     // All are found before any is changed: the names tell who is meant.
     std::vector<std::pair<const NamedColumn*, std::vector<Meant>>> meant;
-    if (!left.empty()) {
-      const NameHistory history(namings_of(database));
+    if (!left.empty())
       for (const NamedColumn& at : kNamed) meant.emplace_back(&at, rows_meant(database, at, left, history));
-    }
     for (const auto& [at, rows] : meant) {
       Eraser eraser(database, *at);
       std::vector<std::string> ids;

@@ -111,6 +111,15 @@ TEST_CASE("names are changed, hidden and taken out by command", "[records-comman
   CHECK(app::run_records_list(desk.station, list, desk.out, desk.err) == 0);
   CHECK(desk.out.str().find("Zara") == std::string::npos);
   CHECK(desk.out.str().find("(hidden)") != std::string::npos);
+  // With names left out everybody has a number of their own, not one for all who are hidden.
+  hide.name = "Mia";
+  CHECK(app::run_records_naming(desk.station, hide, desk.out, desk.err) == 0);
+  list.no_names = true;
+  desk.out.str("");
+  CHECK(app::run_records_list(desk.station, list, desk.out, desk.err) == 0);
+  CHECK(desk.out.str().find("(hidden)") == std::string::npos);
+  for (const char* label : {"Operator 1", "Operator 2"}) CHECK(desk.out.str().find(label) != std::string::npos);
+  list.no_names = false;
   list.filter.operator_name = "Zara";
   CHECK(app::run_records_list(desk.station, list, desk.out, desk.err) == 0);
   CHECK(desk.out.str().find("Zara") != std::string::npos);
